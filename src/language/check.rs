@@ -1,0 +1,357 @@
+//! Checks the codes of a job and makes the program: vocabulary, tables, formulas, sections, floors. It owns the order of
+//! the checks; it must not know jobs.
+
+use super::adopt::{Adopted, adopt};
+use crate::datum::{Kind, ListId, Lists};
+use super::library::Library;
+use super::program::{Citation, Code, Definition, Formula, PackInfo, Program, Section, SourceInfo, Table};
+use super::scope::Scope;
+use super::tree::{Cite, Text};
+use crate::slip::{Slip, suggest};
+use crate::source::Span;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A code that a job asks for, and where it says so.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Wanted {
+    /// The name of the pack.
+    pub name: String,
+    /// Where the job names it.
+    pub span: Option<Span>,
+}
+
+/// What checking has gathered so far.
+pub struct Checker<'a> {
+    /// Words and word lists.
+    pub lists: Lists,
+    /// Kinds of record.
+    pub definitions: Vec<Definition>,
+    /// Sources.
+    pub sources: Vec<SourceInfo>,
+    /// Tables of all codes.
+    pub tables: Vec<Table>,
+    /// Formulas of all codes.
+    pub formulas: Vec<Formula>,
+    /// Nesting of walks and cost of each formula.
+    pub formula_costs: Vec<(usize, usize)>,
+    /// Sections of all codes.
+    pub sections: Vec<Section>,
+    /// Names of the code being checked.
+    pub names: Names,
+    /// Word lists by name.
+    pub list_names: BTreeMap<String, ListId>,
+    /// Slips so far.
+    pub slips: &'a mut Vec<Slip>,
+    /// The text of the packs.
+    pub texts: crate::source::Sources,
+}
+
+/// Names of one code.
+#[derive(Default)]
+pub struct Names {
+    /// Tables by name.
+    pub tables: BTreeMap<String, usize>,
+    /// Formulas by name.
+    pub formulas: BTreeMap<String, usize>,
+    /// Ids of its sections.
+    pub sections: BTreeSet<String>,
+    /// What has been named somewhere: `source x`, `table y`.
+    pub used: BTreeSet<String>,
+}
+
+/// Makes the program for the codes that a job asks for. Slips are told in any case; without a program, they say why.
+pub fn compile(library: &mut Library, wanted: &[Wanted]) -> (Option<Program>, Vec<Slip>) {
+    let mut slips = Vec::new();
+    let mut roots = Vec::new();
+    for code in wanted {
+        match adopt(library, &code.name, &mut slips) {
+            Some(adopted) => roots.push(adopted),
+            None if slips.is_empty() => slips.push(not_found(library, code)),
+            None => {}
+        }
+    }
+    let mut floors: Vec<Vec<Adopted>> = Vec::new();
+    for root in &roots {
+        // Slips of a floor are slips of packs that the root builds on, so they have been told.
+        floors.push(root.minimums.iter().filter_map(|name| adopt(library, name, &mut Vec::new())).collect());
+    }
+    if roots.len() < wanted.len() || roots.is_empty() {
+        return (None, tidy(slips));
+    }
+    let program = check(library, &roots, &floors, &mut slips);
+    let mut slips = tidy(slips);
+    if slips.iter().any(|slip| !slip.harmless) {
+        return (None, slips);
+    }
+    let mut program = program;
+    program.notices.append(&mut slips);
+    program.notices.extend(library.slips.iter().cloned());
+    (Some(program), Vec::new())
+}
+
+fn not_found(library: &Library, code: &Wanted) -> Slip {
+    let message = format!("no pack `{}` is found", code.name);
+    let hint = library.not_found_hint(&code.name);
+    let slip = code.span.map_or_else(|| Slip::of_file("unknown-pack", message.clone()), |span| Slip::at(span, "unknown-pack", message.clone()).label("named here"));
+    slip.hint(hint)
+}
+
+/// In the order of files and places, each told once.
+fn tidy(mut slips: Vec<Slip>) -> Vec<Slip> {
+    slips.sort_by(|a, b| (a.span, a.name, &a.message).cmp(&(b.span, b.name, &b.message)));
+    slips.dedup();
+    slips
+}
+
+fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &mut Vec<Slip>) -> Program {
+    let mut checker = Checker {
+        lists: Lists::default(),
+        definitions: Vec::new(),
+        sources: Vec::new(),
+        tables: Vec::new(),
+        formulas: Vec::new(),
+        formula_costs: Vec::new(),
+        sections: Vec::new(),
+        names: Names::default(),
+        list_names: BTreeMap::new(),
+        slips,
+        texts: library.sources.clone(),
+    };
+    let all: Vec<&Adopted> = roots.iter().chain(floors.iter().flatten()).collect();
+    checker.vocabulary(&all);
+    let compare = all.len() > 1;
+    let (mut codes, mut spare) = (Vec::new(), Vec::new());
+    for (root, adopted) in roots.iter().enumerate() {
+        checker.begin(adopted);
+        let first = checker.sections.len();
+        checker.code_sections(adopted, root, compare);
+        let force = checker.pack_force(adopted);
+        checker.unused(adopted);
+        for floor in &floors[root] {
+            checker.floor(floor, root, first, &mut spare);
+        }
+        let packs = adopted.packs.iter().map(|pack| pack.name().to_string()).collect();
+        let name = adopted.packs.last().map_or_else(String::new, |pack| pack.name().to_string());
+        codes.push(Code { name, force, packs });
+    }
+    checker.fold_same();
+    checker.compliance_circles();
+    let packs = pack_infos(&all);
+    let Checker { lists, definitions, sources, tables, formulas, sections, texts, .. } = checker;
+    Program { codes, packs, lists, definitions, sources, tables, formulas, sections, notices: Vec::new(), files: texts }
+}
+
+fn pack_infos(all: &[&Adopted]) -> Vec<PackInfo> {
+    let mut infos: Vec<PackInfo> = Vec::new();
+    for pack in all.iter().flat_map(|adopted| &adopted.packs) {
+        if infos.iter().any(|info| info.name == pack.name()) {
+            continue;
+        }
+        let text = |text: &Option<Text>| text.as_ref().map_or_else(String::new, |text| text.text.clone());
+        infos.push(PackInfo {
+            name: pack.name().to_string(),
+            title: text(&pack.header.title),
+            edition: text(&pack.header.edition),
+            authority: text(&pack.header.authority),
+            reviewed: pack.header.reviewed.as_ref().map(|text| text.text.clone()),
+            place: pack.place.clone(),
+            hash: pack.hash.clone(),
+        });
+    }
+    infos
+}
+
+impl<'a> Checker<'a> {
+    /// A checker that knows what a finished program knows, for an expression that a job states.
+    pub fn of_program(program: &Program, slips: &'a mut Vec<Slip>) -> Checker<'a> {
+        let names = Names {
+            tables: program.tables.iter().enumerate().map(|(at, table)| (table.name.clone(), at)).collect(),
+            formulas: program.formulas.iter().enumerate().map(|(at, formula)| (formula.name.clone(), at)).collect(),
+            sections: program.sections.iter().map(|section| section.id.clone()).collect(),
+            used: BTreeSet::new(),
+        };
+        Checker {
+            lists: program.lists.clone(),
+            definitions: program.definitions.clone(),
+            sources: program.sources.clone(),
+            tables: program.tables.clone(),
+            formulas: program.formulas.clone(),
+            formula_costs: vec![(3, 0); program.formulas.len()],
+            sections: Vec::new(),
+            names,
+            list_names: BTreeMap::new(),
+            slips,
+            texts: program.files.clone(),
+        }
+    }
+}
+
+impl Checker<'_> {
+    /// Tells a slip.
+    pub fn slip(&mut self, slip: Slip) {
+        self.slips.push(slip);
+    }
+
+    /// Tables and formulas of a code, before its sections.
+    fn begin(&mut self, adopted: &Adopted) {
+        self.names = Names::default();
+        self.names.sections = adopted.sections.iter().map(|reading| format!("{}/{}", reading.pack, reading.section.name.text)).collect();
+        for (_, table) in &adopted.tables {
+            if let Some(checked) = self.table(table) {
+                let at = self.tables.iter().position(|known| known.span == checked.span && same_rows(known, &checked));
+                let at = at.unwrap_or_else(|| {
+                    self.tables.push(checked);
+                    self.tables.len() - 1
+                });
+                self.names.tables.insert(table.name.text.clone(), at);
+            }
+        }
+        self.all_formulas(adopted);
+    }
+
+    fn code_sections(&mut self, adopted: &Adopted, root: usize, compare: bool) {
+        for reading in &adopted.sections {
+            if let Some(mut section) = self.section(reading, root) {
+                if compare {
+                    section.fingerprint = fingerprint(&section);
+                }
+                self.sections.push(section);
+            }
+        }
+    }
+
+    /// Checks a minimum and keeps each of its sections that reads differently under the root.
+    fn floor(&mut self, adopted: &Adopted, root: usize, first: usize, spare: &mut Vec<Slip>) {
+        let pack = adopted.packs.last().map_or_else(String::new, |pack| pack.name().to_string());
+        let before = self.slips.len();
+        self.begin(adopted);
+        for reading in &adopted.sections {
+            let Some(mut section) = self.section(reading, root) else { continue };
+            section.fingerprint = fingerprint(&section);
+            let above = self.sections[first..].iter().position(|other| other.id == section.id && other.root == root && other.floor_of.is_none());
+            let Some(above) = above.map(|at| at + first) else { continue };
+            if self.sections[above].fingerprint != section.fingerprint {
+                section.floor_of = Some(above);
+                section.floor_pack = Some(pack.clone());
+                self.sections.push(section);
+            }
+        }
+        // The floor's own packs have been checked as parts of the root; what is told twice would only confuse.
+        spare.extend(self.slips.drain(before..));
+    }
+
+    /// Two codes that carry one section with one text judge it once.
+    fn fold_same(&mut self) {
+        if self.sections.iter().all(|section| section.fingerprint.is_empty()) {
+            return;
+        }
+        let mut kept: Vec<Section> = Vec::new();
+        let mut moved: Vec<usize> = Vec::new();
+        for section in std::mem::take(&mut self.sections) {
+            let twin = kept.iter().position(|other| other.id == section.id && other.fingerprint == section.fingerprint && other.floor_of.is_none() == section.floor_of.is_none());
+            moved.push(twin.unwrap_or(kept.len()));
+            if twin.is_none() {
+                kept.push(section);
+            }
+        }
+        for section in &mut kept {
+            section.floor_of = section.floor_of.map(|at| moved[at]);
+        }
+        self.sections = kept;
+    }
+
+    /// A citation, with its source looked up.
+    pub fn citation(&mut self, cite: &Cite) -> Option<Citation> {
+        self.names.used.insert(format!("source {}", cite.source.text));
+        let Some(source) = self.sources.iter().position(|source| source.name == cite.source.text) else {
+            let hint = suggest(&cite.source.text, self.sources.iter().map(|source| source.name.as_str()));
+            self.slip(Slip::at(cite.source.span, "unknown-source", format!("no source `{}`", cite.source.text)).label("cited here").hint_maybe(hint));
+            return None;
+        };
+        let clause = cite.clause.as_ref().map_or_else(String::new, |clause| clause.text.clone());
+        Some(Citation { source, clause, from_memory: cite.from_memory, span: cite.span })
+    }
+
+    fn pack_force(&mut self, adopted: &Adopted) -> Option<super::program::Force> {
+        let force = adopted.packs.last()?.header.force.clone()?;
+        self.force(&force, &mut Scope::default())
+    }
+
+    /// Names that the root pack itself defines and nothing names.
+    fn unused(&mut self, adopted: &Adopted) {
+        let Some(root) = adopted.packs.last() else { return };
+        let mut found = Vec::new();
+        let mut tell = |what: &str, name: &Text, used: bool| {
+            if !used {
+                found.push(Slip::at(name.span, "unused-name", format!("{what} `{}` is never used", name.text)).label("defined here").hint("use it, or take it out").harmless());
+            }
+        };
+        for source in &root.sources {
+            tell("source", &source.name, self.names.used.contains(&format!("source {}", source.name.text)));
+        }
+        for table in &root.tables {
+            tell("table", &table.name, self.names.used.contains(&format!("table {}", table.name.text)));
+        }
+        for formula in &root.formulas {
+            tell("formula", &formula.name, self.names.used.contains(&format!("formula {}", formula.name.text)));
+        }
+        self.slips.extend(found);
+    }
+
+    /// `complies with` must not go in a circle.
+    fn compliance_circles(&mut self) {
+        let mut calls: BTreeMap<String, Vec<(String, Span)>> = BTreeMap::new();
+        for section in &self.sections {
+            let mut found = Vec::new();
+            super::walk::section_exprs(section, &mut |expr| {
+                if let super::program::Op::Complies(_, target) = &expr.op {
+                    found.push((target.clone(), expr.span));
+                }
+            });
+            calls.entry(section.id.clone()).or_default().extend(found);
+        }
+        for start in calls.keys() {
+            let mut path = vec![start.clone()];
+            if let Some(span) = circle(&calls, start, start, &mut path) {
+                path.push(start.clone());
+                self.slips.push(Slip::at(span, "circle", format!("sections that rest on each other in a circle: {}", path.join(" → "))).label("this part closes it"));
+                return;
+            }
+        }
+    }
+
+    /// A kind in words.
+    pub fn kind_text(&self, kind: &Kind) -> String {
+        match kind {
+            Kind::Thing(def) => {
+                let name = &self.definitions[def.0 as usize].name;
+                format!("{} {name}", crate::datum::article(name))
+            }
+            kind => kind.describe(&self.lists),
+        }
+    }
+}
+
+fn circle(calls: &BTreeMap<String, Vec<(String, Span)>>, at: &str, start: &str, path: &mut Vec<String>) -> Option<Span> {
+    for (next, span) in calls.get(at)? {
+        if next == start {
+            return Some(*span);
+        }
+        if !path.contains(next) {
+            path.push(next.clone());
+            if let Some(span) = circle(calls, next, start, path) {
+                return Some(span);
+            }
+            path.pop();
+        }
+    }
+    None
+}
+
+fn same_rows(one: &Table, other: &Table) -> bool {
+    one.rows.len() == other.rows.len() && one.rows.iter().zip(&other.rows).all(|(a, b)| a.span == b.span)
+}
+
+fn fingerprint(section: &Section) -> String {
+    format!("{:?}{:?}{:?}{:?}{:?}", section.binders, section.lets, section.norms, section.excepts, section.force)
+}

@@ -1,0 +1,415 @@
+//! Checks formulas and sections: what they apply to, clauses, exceptions, dates in force, remedies. It must not know jobs.
+
+use super::adopt::{Adopted, Reading, except_label, label_of};
+use super::build::read_condition;
+use super::check::Checker;
+use super::program::{Binder, Except, Expr, Force, Formula, JOB, Norm, Op, Over, Piece, Program, Section};
+use super::scope::{Bound, Scope};
+use super::tree::{self, Text};
+use crate::datum::{DefId, Kind};
+use crate::quantity::{Exact, Unit, read};
+use crate::slip::{Slip, suggest};
+use crate::source::{FileId, Span};
+use std::collections::BTreeMap;
+
+impl Checker<'_> {
+    /// Checks the formulas of a code, called ones first; a circle is a slip.
+    pub fn all_formulas(&mut self, adopted: &Adopted) {
+        let by_name: BTreeMap<&str, &tree::Formula> = adopted.formulas.iter().map(|(_, formula)| (formula.name.text.as_str(), formula)).collect();
+        let mut done = Vec::new();
+        for name in by_name.keys() {
+            self.formula_after_its_calls(name, &by_name, &mut Vec::new(), &mut done);
+        }
+    }
+
+    fn formula_after_its_calls<'t>(&mut self, name: &'t str, all: &BTreeMap<&'t str, &'t tree::Formula>, path: &mut Vec<&'t str>, done: &mut Vec<&'t str>) {
+        if done.contains(&name) {
+            return;
+        }
+        let Some(formula) = all.get(name).copied() else { return };
+        if path.contains(&name) {
+            path.push(name);
+            let message = format!("formulas that call each other in a circle: {}", path.join(" → "));
+            self.slip(Slip::at(formula.name.span, "circle", message).label("part of the circle"));
+            path.pop();
+            done.push(name);
+            return;
+        }
+        path.push(name);
+        let mut called = Vec::new();
+        calls(&formula.body, &mut called);
+        for callee in called {
+            if let Some((known, _)) = all.get_key_value(callee.as_str()) {
+                self.formula_after_its_calls(known, all, path, done);
+            }
+        }
+        path.pop();
+        if !done.contains(&name) {
+            done.push(name);
+            self.formula(formula);
+        }
+    }
+
+    fn formula(&mut self, formula: &tree::Formula) -> Option<()> {
+        self.reserved(&formula.name);
+        let mut scope = Scope::default();
+        let mut parameters = Vec::new();
+        for (name, kind) in &formula.parameters {
+            self.no_shadow(&scope, name);
+            let kind = self.kind(&tree::KindName::Word(kind.clone()))?;
+            let slot = scope.new_slot();
+            let bound = match &kind {
+                Kind::Thing(def) => Bound::Record(slot, *def),
+                kind => Bound::Parameter(slot, kind.clone()),
+            };
+            scope.bind(&name.text, bound, name.span);
+            parameters.push((name.text.clone(), kind));
+        }
+        let gives = self.kind(&formula.gives);
+        let body = self.expr(&mut scope, &formula.body, gives.as_ref())?;
+        let gives = gives?;
+        let same = body.kind == gives || super::check_expr::dimension(&body.kind).is_some() && super::check_expr::dimension(&body.kind) == super::check_expr::dimension(&gives);
+        if !same {
+            let texts = (self.kind_text(&body.kind), self.kind_text(&gives));
+            let slip = Slip::at(body.span, "unlike-units", format!("formula `{}` gives {}, not {}", formula.name.text, texts.0, texts.1)).label(texts.0);
+            self.slip(slip.other(formula.name.span, texts.1).hint("change the kind after `gives`, or the calculation"));
+            return None;
+        }
+        self.check_cost(&scope, formula.name.span, "this formula");
+        for entry in scope.entries.iter().filter(|entry| !entry.used) {
+            let slip = Slip::at(entry.span, "unused-name", format!("parameter `{}` is never used", entry.name)).label("here").hint("use it, or take it out");
+            self.slips.push(slip);
+        }
+        let cite = formula.cite.as_ref().and_then(|cite| self.citation(cite));
+        let doc = formula.doc.as_ref().map_or_else(String::new, |doc| doc.text.clone());
+        let body = Expr { kind: gives, ..body };
+        self.formulas.push(Formula { name: formula.name.text.clone(), parameters, body, doc, cite, slots: scope.slots });
+        self.formula_costs.push((scope.deepest, scope.cost));
+        self.names.formulas.insert(formula.name.text.clone(), self.formulas.len() - 1);
+        Some(())
+    }
+
+    /// Checks a section as it reads under one code.
+    pub fn section(&mut self, reading: &Reading, root: usize) -> Option<Section> {
+        let section = &reading.section;
+        let clauses = &section.clauses;
+        let mut scope = Scope::default();
+        let before = self.slips.len();
+        self.bare_section(section);
+        let mut binders = Vec::new();
+        for binder in &clauses.applies {
+            binders.extend(self.binder(&mut scope, binder));
+        }
+        let force = clauses.force.as_ref().and_then(|force| self.force(force, &mut scope));
+        let mut lets = Vec::new();
+        for named in &clauses.lets {
+            self.no_shadow(&scope, &named.name);
+            if let Some(value) = self.expr(&mut scope, &named.value, None) {
+                scope.bind(&named.name.text, Bound::Let(lets.len(), value.kind.clone()), named.name.span);
+                lets.push((named.name.text.clone(), value));
+            }
+        }
+        let norms: Vec<Norm> = clauses.norms.iter().enumerate().filter_map(|(at, norm)| self.norm(&mut scope, reading, norm, at)).collect();
+        let excepts: Vec<Except> = clauses.excepts.iter().enumerate().filter_map(|(at, except)| self.except(&mut scope, except, at)).collect();
+        self.check_cost(&scope, section.name.span, "this section");
+        self.unused_in_section(&scope);
+        if self.slips[before..].iter().any(|slip| !slip.harmless) {
+            return None;
+        }
+        Some(Section {
+            id: format!("{}/{}", reading.pack, section.name.text),
+            title: section.title.as_ref().map_or_else(String::new, |title| title.text.clone()),
+            root,
+            amended_by: reading.amended_by.clone(),
+            floor_of: None,
+            floor_pack: None,
+            binders,
+            lets,
+            norms,
+            excepts,
+            force,
+            slots: scope.slots,
+            span: section.name.span,
+            fingerprint: String::new(),
+        })
+    }
+
+    fn bare_section(&mut self, section: &tree::Section) {
+        let missing = [
+            (section.title.is_none(), "missing-title", "a title", "write it in quotes after the name"),
+            (section.clauses.applies.is_empty(), "missing-scope", "an `applies to`", "say what it is asked of: `applies to each gate`"),
+            (section.clauses.norms.is_empty(), "missing-norm", "a `shall` or `should`", "say what it demands"),
+        ];
+        for (_, name, what, hint) in missing.into_iter().filter(|(missing, ..)| *missing) {
+            self.slips.push(Slip::at(section.name.span, name, format!("section `{}` has not {what}", section.name.text)).label("this section").hint(hint));
+        }
+    }
+
+    fn unused_in_section(&mut self, scope: &Scope) {
+        for entry in scope.entries.iter().filter(|entry| !entry.used && matches!(entry.bound, Bound::Let(..) | Bound::Word(..) | Bound::Row(..))) {
+            let slip = Slip::at(entry.span, "unused-name", format!("`{}` is never used", entry.name)).label("here").hint("use it, or take it out");
+            self.slips.push(slip);
+        }
+    }
+
+    fn binder(&mut self, scope: &mut Scope, binder: &tree::Binder) -> Option<Binder> {
+        let slot = scope.new_slot();
+        let over = match &binder.over {
+            tree::Over::Row(name) => {
+                self.names.used.insert(format!("table {}", name.text));
+                let Some(table) = self.names.tables.get(&name.text).copied() else {
+                    let hint = suggest(&name.text, self.names.tables.keys().map(String::as_str));
+                    self.slip(Slip::at(name.span, "unknown-word", format!("no table `{}`", name.text)).label("here").hint_maybe(hint));
+                    return None;
+                };
+                self.no_shadow(scope, &binder.bound);
+                scope.bind(&binder.bound.text, Bound::Row(slot, table), binder.bound.span);
+                Over::Rows(table)
+            }
+            tree::Over::Each(name) => match self.definition_of(&name.text) {
+                Some(def) => {
+                    let within = self.enclosing_slot(scope, def);
+                    self.no_shadow(scope, &binder.bound);
+                    scope.bind(&binder.bound.text, Bound::Record(slot, def), binder.bound.span);
+                    Over::Things(def, within)
+                }
+                None => {
+                    let Some(list) = self.list_names.get(&name.text).copied() else {
+                        self.unknown_scope(name);
+                        return None;
+                    };
+                    self.no_shadow(scope, &binder.bound);
+                    scope.bind(&binder.bound.text, Bound::Word(slot, list), binder.bound.span);
+                    Over::Words(list)
+                }
+            },
+            tree::Over::Pair(name, other) => {
+                let Some(def) = self.definition_of(&name.text) else {
+                    self.unknown_scope(name);
+                    return None;
+                };
+                let within = self.enclosing_slot(scope, def);
+                let second = scope.new_slot();
+                for (word, slot) in [(&binder.bound, slot), (other, second)] {
+                    self.no_shadow(scope, word);
+                    scope.bind(&word.text, Bound::Record(slot, def), word.span);
+                }
+                Over::Pairs(def, within)
+            }
+        };
+        let filter = match &binder.filter {
+            Some(filter) => Some(self.condition(scope, filter)?),
+            None => None,
+        };
+        let other = match &binder.over {
+            tree::Over::Pair(_, other) => Some(other.text.clone()),
+            _ => None,
+        };
+        Some(Binder { over, slot, name: binder.bound.text.clone(), other, filter, span: binder.span })
+    }
+
+    fn definition_of(&self, name: &str) -> Option<DefId> {
+        let at = self.definitions.iter().position(|definition| definition.name == name)?;
+        Some(DefId(u32::try_from(at).unwrap_or(u32::MAX)))
+    }
+
+    fn unknown_scope(&mut self, name: &Text) {
+        let known: Vec<String> = self.definitions.iter().map(|definition| definition.name.clone()).chain(self.list_names.keys().cloned()).collect();
+        let plural = known.iter().find(|known| format!("{known}s") == name.text);
+        let hint = plural.map(|one| format!("write `each {one}`, in the singular")).or_else(|| suggest(&name.text, known.iter().map(String::as_str)));
+        self.slip(Slip::at(name.span, "unknown-word", format!("there is no kind of record and no word list `{}`", name.text)).label("here").hint_maybe(hint));
+    }
+
+    /// The slot of a bound thing that encloses records of `def`.
+    fn enclosing_slot(&self, scope: &Scope, def: DefId) -> Option<usize> {
+        let mut up = self.definitions[def.0 as usize].parent;
+        while let Some(parent) = up.filter(|parent| *parent != JOB) {
+            let slot = scope.entries.iter().find_map(|entry| match entry.bound {
+                Bound::Record(slot, bound) if bound == parent => Some(slot),
+                _ => None,
+            });
+            if slot.is_some() {
+                return slot;
+            }
+            up = self.definitions[parent.0 as usize].parent;
+        }
+        None
+    }
+
+    /// Checks `in force`; without a date fact, today decides.
+    pub fn force(&mut self, force: &tree::Force, scope: &mut Scope) -> Option<Force> {
+        let by = match &force.by {
+            None => Expr { op: Op::Today, kind: Kind::Date, span: force.span },
+            Some(path) => self.name(scope, path, None)?,
+        };
+        if by.kind != Kind::Date {
+            let text = self.kind_text(&by.kind);
+            self.slip(Slip::at(by.span, "unlike-kinds", format!("`in force … by` {text}")).label(text).hint("name a date, as in gate.operator.made"));
+            return None;
+        }
+        if let (Some(from), Some(before)) = (force.from, force.before) {
+            if from >= before {
+                self.slip(Slip::at(force.span, "constant-condition", "in force before it begins").label("never in force").hint("`from` includes its day, `before` excludes it"));
+            }
+        }
+        Some(Force { from: force.from, before: force.before, by, span: force.span })
+    }
+
+    fn norm(&mut self, scope: &mut Scope, reading: &Reading, norm: &tree::Norm, at: usize) -> Option<Norm> {
+        let condition = norm.condition.as_ref().map(|condition| self.condition(scope, condition));
+        let body = self.condition(scope, &norm.body);
+        if norm.cites.is_empty() {
+            self.slip(Slip::at(norm.span, "missing-cite", "a clause without a citation").label("this clause").hint("add `cite SOURCE \"clause\"` below it; common practice has a source with the word `practice`"));
+        }
+        let cites = norm.cites.iter().filter_map(|cite| self.citation(cite)).collect();
+        let remedy = match &norm.remedy {
+            Some(text) => self.remedy(scope, text),
+            None => Vec::new(),
+        };
+        if let (Some(text), Some(old)) = (&norm.remedy, reading.stale.get(at).copied().flatten()) {
+            self.stale_remedy(text, old, norm.body.span);
+        }
+        let condition = match condition {
+            Some(condition) => Some(condition?),
+            None => None,
+        };
+        let label = label_of(norm.label.as_ref(), at).chars().next().unwrap_or('a');
+        let pack = reading.norm_packs.get(at).cloned().unwrap_or_else(|| reading.pack.clone());
+        Some(Norm { modal: norm.modal, label, condition, body: body?, remedy, cites, span: norm.span, pack })
+    }
+
+    fn except(&mut self, scope: &mut Scope, except: &tree::Except, at: usize) -> Option<Except> {
+        let filter = except.filter.as_ref().map(|filter| self.condition(scope, filter));
+        let unless = except.unless.as_ref().map(|unless| self.condition(scope, unless));
+        let flat = |part: Option<Option<Expr>>| match part {
+            Some(None) => Err(()),
+            Some(Some(expr)) => Ok(Some(expr)),
+            None => Ok(None),
+        };
+        let (filter, unless) = (flat(filter).ok()?, flat(unless).ok()?);
+        Some(Except { label: except_label(except, at), text: except.text.text.clone(), filter, unless, span: except.span })
+    }
+
+    /// A remedy with its braces: `{limit}`, `{value to 0.1 V}`, any expression that is in reach.
+    fn remedy(&mut self, scope: &mut Scope, text: &Text) -> Vec<Piece> {
+        let mut pieces = Vec::new();
+        let mut rest = text.text.as_str();
+        while let Some((words, tail)) = rest.split_once('{') {
+            let Some((inside, after)) = tail.split_once('}') else {
+                self.slip(Slip::at(text.span, "open-brace", "a brace that is not closed").label("in this text").hint("write {gate.id}; a plain brace has no use in a text"));
+                return pieces;
+            };
+            pieces.push(Piece::Words(words.to_string()));
+            pieces.extend(self.piece(scope, inside.trim(), text.span));
+            rest = after;
+        }
+        pieces.push(Piece::Words(rest.to_string()));
+        pieces
+    }
+
+    fn piece(&mut self, scope: &mut Scope, inside: &str, span: Span) -> Option<Piece> {
+        let (written, step) = match inside.rsplit_once(" to ").and_then(|(head, tail)| Some((head, read(tail).ok()?))) {
+            Some((head, step)) => (head.trim(), Some(step.value)),
+            None => (inside, None),
+        };
+        match written {
+            "limit" => return Some(Piece::Limit),
+            "value" => return Some(Piece::Measured),
+            _ => {}
+        }
+        let expr = match read_condition(written, FileId(0)) {
+            Ok(expr) => expr,
+            Err(_) => {
+                self.slip(Slip::at(span, "unreadable-brace", format!("`{{{inside}}}` cannot be read")).label("in this text").hint("between braces stand {limit}, {value} or an expression, as in {gate.id}"));
+                return None;
+            }
+        };
+        let before = self.slips.len();
+        let checked = self.expr(scope, &expr, None);
+        // The inner places are of the brace's own text; what people see is the text that holds it.
+        for slip in &mut self.slips[before..] {
+            slip.message = format!("in `{{{inside}}}`: {}", slip.message);
+            slip.span = Some(span);
+            slip.others.retain(|(other, _)| other.file != FileId(0) || other.start > 4096);
+        }
+        checked.map(|expr| Piece::Value(Expr { span, ..expr }, step.filter(|step| *step > Exact::ZERO)))
+    }
+
+    /// A remedy that names a number of the clause it was written for, which the amended clause no longer has.
+    fn stale_remedy(&mut self, remedy: &Text, old: Span, new: Span) {
+        let text = |span: Span| self.texts.get(span.file).map_or("", |source| source.slice(span.range()));
+        let (old_text, new_text) = (text(old), text(new));
+        let stale = quantities(&remedy.text).into_iter().find(|number| old_text.contains(number.as_str()) && !new_text.contains(number.as_str()));
+        if let Some(number) = stale {
+            let slip = Slip::at(new, "stale-remedy", format!("the remedy of the amended clause still says `{number}`")).label("amended here");
+            self.slips.push(slip.other(remedy.span, "the remedy").hint("restate the remedy in the amendment; better, let it say {limit}"));
+        }
+    }
+}
+
+/// Checks what a variance allows, with the words in reach that the section binds. The slips lie in the text of `expr`.
+pub fn check_allowed(program: &Program, section: &Section, expr: &tree::Expr) -> Result<Expr, Vec<Slip>> {
+    let mut slips = Vec::new();
+    let mut scope = Scope { slots: section.slots, ..Scope::default() };
+    for binder in &section.binders {
+        let bound = |slot| match binder.over {
+            Over::Things(def, _) | Over::Pairs(def, _) => Bound::Record(slot, def),
+            Over::Rows(table) => Bound::Row(slot, table),
+            Over::Words(list) => Bound::Word(slot, list),
+        };
+        scope.bind(&binder.name, bound(binder.slot), binder.span);
+        if let Some(other) = &binder.other {
+            scope.bind(other, bound(binder.slot + 1), binder.span);
+        }
+    }
+    let checked = Checker::of_program(program, &mut slips).condition(&mut scope, expr);
+    match checked {
+        Some(checked) if slips.is_empty() => Ok(checked),
+        _ => Err(slips),
+    }
+}
+
+/// Names that an expression calls.
+fn calls(expr: &tree::Expr, found: &mut Vec<String>) {
+    use tree::Node;
+    let walk = |walk: &tree::Walk, found: &mut Vec<String>| walk.filter.iter().for_each(|filter| calls(filter, found));
+    match &expr.node {
+        Node::Call(path, parts) => {
+            found.extend(path.names.first().map(|name| name.text.clone()));
+            parts.iter().for_each(|part| calls(part, found));
+        }
+        Node::Junction(_, parts) => parts.iter().for_each(|part| calls(part, found)),
+        Node::Not(a) | Node::Power(a, _) | Node::Given(_, a) | Node::Complies(a, _) => calls(a, found),
+        Node::Compare(_, a, b) | Node::Is(_, a, b) | Node::Includes(a, b) | Node::Arithmetic(_, a, b) => {
+            calls(a, found);
+            calls(b, found);
+        }
+        Node::OneOf(_, a, parts) => {
+            calls(a, found);
+            parts.iter().for_each(|part| calls(part, found));
+        }
+        Node::Within(a, b, c) => {
+            calls(a, found);
+            calls(b, found);
+            c.iter().for_each(|c| calls(c, found));
+        }
+        Node::If(a, b, c) => [a, b, c].into_iter().for_each(|part| calls(part, found)),
+        Node::Quantified(_, over, body) => {
+            walk(over, found);
+            calls(body, found);
+        }
+        Node::Aggregate(_, of, over) => {
+            walk(over, found);
+            of.iter().for_each(|of| calls(of, found));
+        }
+        Node::Name(_) | Node::Capital(_) | Node::Quantity(..) | Node::Wire(_) | Node::Period(_) | Node::Date(_) | Node::Text(_) => {}
+    }
+}
+
+/// Numbers with units in a text for people.
+fn quantities(text: &str) -> Vec<String> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let clean = |word: &str| word.trim_end_matches(['.', ',', ';', ')']).to_string();
+    let pairs = words.windows(2).filter(|pair| pair[0].starts_with(|c: char| c.is_ascii_digit()) && Unit::named(&clean(pair[1])).is_some());
+    pairs.map(|pair| format!("{} {}", pair[0], clean(pair[1]))).collect()
+}

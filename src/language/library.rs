@@ -1,0 +1,166 @@
+//! Finds packs by name: in the folders that the user names, in `rules/` beside or above the jobs, and among those embedded
+//! in the program. It must not know what the packs say.
+
+use super::pack::{Pack, hash_of};
+use crate::slip::{Slip, suggest};
+use crate::source::{Source, Sources};
+use include_dir::{Dir, include_dir};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+static EMBEDDED: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/rules");
+
+/// Most rule files of one pack.
+const MOST_FILES: usize = 200;
+
+/// Somewhere to look for packs.
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Shelf {
+    /// A folder that holds packs: `name.rules`, or `name/` with rule files.
+    Folder(PathBuf),
+    /// One pack: a file or a folder of rule files.
+    Pack(PathBuf),
+    /// Packs given as text, by name; for tests and editors.
+    Memory(Vec<(String, String)>),
+    /// The packs embedded in the program.
+    Embedded,
+}
+
+/// The packs found so far, read as they are asked for.
+#[derive(Debug)]
+pub struct Library {
+    shelves: Vec<Shelf>,
+    packs: BTreeMap<String, Option<Arc<Pack>>>,
+    /// Every pack file read.
+    pub sources: Sources,
+    /// Slips of finding: two texts under one name, unreadable files.
+    pub slips: Vec<Slip>,
+}
+
+impl Library {
+    /// A library over these shelves; an earlier shelf goes before a later one.
+    pub fn new(shelves: Vec<Shelf>) -> Library {
+        Library { shelves, packs: BTreeMap::new(), sources: Sources::default(), slips: Vec::new() }
+    }
+
+    /// The pack of that name, read at the first call.
+    pub fn pack(&mut self, name: &str) -> Option<Arc<Pack>> {
+        if let Some(known) = self.packs.get(name) {
+            return known.clone();
+        }
+        let mut found: Vec<Arc<Pack>> = Vec::new();
+        for shelf in self.shelves.clone() {
+            let Some((place, files)) = self.files_on(&shelf, name) else { continue };
+            // The embedded packs are only read again when another text of the same name goes before them and differs.
+            if let Some(first) = found.first() {
+                if hash_of(&files) == first.hash {
+                    continue;
+                }
+            }
+            found.push(Arc::new(Pack::read(files, &place, &mut self.sources)));
+        }
+        let first = found.first().cloned();
+        if let (Some(first), Some(other)) = (&first, found.get(1)) {
+            let message = format!("two different texts of pack `{name}`: {} is used, {} is not", first.place, other.place);
+            let hint = "give one of them another name, or take one away; a report names the text that was used by its hash";
+            self.slips.push(Slip::at(first.span(), "two-texts", message).label("used").other(other.span(), "not used").hint(hint).harmless());
+        }
+        self.packs.insert(name.to_string(), first.clone());
+        first
+    }
+
+    /// Names of all packs that can be found, for hints and listings.
+    pub fn names(&self) -> Vec<String> {
+        let mut names: Vec<String> = self.shelves.iter().flat_map(names_on).collect();
+        names.sort();
+        names.dedup();
+        names
+    }
+
+    /// What to say when a pack is not found.
+    pub fn not_found_hint(&self, name: &str) -> String {
+        let names = self.names();
+        suggest(name, names.iter().map(String::as_str)).unwrap_or_else(|| "put the pack into a folder `rules/` beside the job, or name its folder with --packs".into())
+    }
+
+    fn files_on(&mut self, shelf: &Shelf, name: &str) -> Option<(String, Vec<Source>)> {
+        match shelf {
+            Shelf::Embedded => embedded(name).map(|files| (format!("embedded/{name}"), files)),
+            Shelf::Memory(packs) => {
+                let (_, text) = packs.iter().find(|(known, _)| known == name)?;
+                Some((name.to_string(), vec![Source::new(format!("{name}.rules"), text.clone())]))
+            }
+            Shelf::Folder(folder) => {
+                let place = [folder.join(name), folder.join(format!("{name}.rules"))].into_iter().find(|place| place.exists())?;
+                self.read_place(&place)
+            }
+            Shelf::Pack(place) => (pack_name(place)? == name).then(|| self.read_place(place)).flatten(),
+        }
+    }
+
+    fn read_place(&mut self, place: &Path) -> Option<(String, Vec<Source>)> {
+        let mut files = Vec::new();
+        for path in rule_files(place) {
+            match read_rule_file(&path) {
+                Ok(text) => files.push(Source::new(path.display().to_string(), text)),
+                Err(why) => self.slips.push(Slip::of_file("unreadable-pack", format!("{}: {why}", path.display()))),
+            }
+        }
+        (!files.is_empty()).then(|| (place.display().to_string(), files))
+    }
+}
+
+/// The name under which a file or folder is known as a pack.
+pub fn pack_name(place: &Path) -> Option<&str> {
+    if place.extension().is_some_and(|end| end == "rules") { place.file_stem()?.to_str() } else { place.file_name()?.to_str() }
+}
+
+fn embedded(name: &str) -> Option<Vec<Source>> {
+    let folder = EMBEDDED.get_dir(name)?;
+    let mut files: Vec<Source> = folder
+        .files()
+        .filter(|file| file.path().extension().is_some_and(|end| end == "rules"))
+        .filter_map(|file| Some(Source::new(format!("embedded/{}", file.path().display()), file.contents_utf8()?)))
+        .collect();
+    files.sort_by(|a, b| a.name().cmp(b.name()));
+    (!files.is_empty()).then_some(files)
+}
+
+fn names_on(shelf: &Shelf) -> Vec<String> {
+    match shelf {
+        Shelf::Embedded => EMBEDDED.dirs().filter_map(|dir| dir.path().file_name()?.to_str().map(str::to_string)).collect(),
+        Shelf::Memory(packs) => packs.iter().map(|(name, _)| name.clone()).collect(),
+        Shelf::Pack(place) => pack_name(place).map(str::to_string).into_iter().collect(),
+        Shelf::Folder(folder) => packs_in(folder).iter().filter_map(|place| pack_name(place).map(str::to_string)).collect(),
+    }
+}
+
+/// The packs in a folder: rule files, and folders that hold rule files.
+pub fn packs_in(folder: &Path) -> Vec<PathBuf> {
+    let Ok(entries) = std::fs::read_dir(folder) else { return Vec::new() };
+    let mut places: Vec<PathBuf> = entries.filter_map(Result::ok).map(|entry| entry.path()).filter(|place| !rule_files(place).is_empty()).collect();
+    places.sort();
+    places
+}
+
+/// The rule files of a pack, in the order of their names.
+pub fn rule_files(place: &Path) -> Vec<PathBuf> {
+    let is_rules = |path: &Path| path.extension().is_some_and(|end| end == "rules") && path.is_file();
+    if is_rules(place) {
+        return vec![place.to_path_buf()];
+    }
+    let Ok(entries) = std::fs::read_dir(place) else { return Vec::new() };
+    let mut files: Vec<PathBuf> = entries.filter_map(Result::ok).map(|entry| entry.path()).filter(|path| is_rules(path)).take(MOST_FILES).collect();
+    files.sort();
+    files
+}
+
+fn read_rule_file(path: &Path) -> Result<String, String> {
+    let size = std::fs::metadata(path).map_err(|error| error.to_string())?.len();
+    if size > super::grammar::LARGEST_FILE as u64 {
+        return Err(format!("{size} bytes; at most {} are read", super::grammar::LARGEST_FILE));
+    }
+    let bytes = std::fs::read(path).map_err(|error| error.to_string())?;
+    String::from_utf8(bytes).map_err(|error| format!("not UTF-8 from byte {}", error.utf8_error().valid_up_to()))
+}

@@ -1,0 +1,183 @@
+//! A pack as loaded: its header, its items by kind, its place and the hash of its normalised text. It must not know other
+//! packs.
+
+use super::build::read_rules;
+use super::tree::{Amend, Definition, Formula, Header, Item, Repeal, Section, SourceItem, Table, Values};
+use crate::slip::Slip;
+use crate::source::{FileId, Source, Sources, Span};
+use sha2::{Digest, Sha256};
+use std::fmt::Write;
+
+/// Version of the rule language that this program reads.
+pub const LANGUAGE: u32 = 1;
+
+/// A pack as loaded.
+#[derive(Clone, Debug)]
+pub struct Pack {
+    /// Its header.
+    pub header: Header,
+    /// Where it was found, as shown.
+    pub place: String,
+    /// A short hash of its normalised text.
+    pub hash: String,
+    /// Sources.
+    pub sources: Vec<SourceItem>,
+    /// Word lists.
+    pub values: Vec<Values>,
+    /// Kinds of record.
+    pub definitions: Vec<Definition>,
+    /// Tables.
+    pub tables: Vec<Table>,
+    /// Formulas.
+    pub formulas: Vec<Formula>,
+    /// Sections.
+    pub sections: Vec<Section>,
+    /// Amendments.
+    pub amends: Vec<Amend>,
+    /// Repeals.
+    pub repeals: Vec<Repeal>,
+    /// Slips of reading.
+    pub slips: Vec<Slip>,
+}
+
+impl Pack {
+    /// The name in its header.
+    pub fn name(&self) -> &str {
+        &self.header.name.text
+    }
+
+    /// Where its name stands.
+    pub fn span(&self) -> Span {
+        self.header.name.span
+    }
+
+    /// Reads the files of a pack; they are taken in to `sources` in the order given.
+    pub fn read(files: Vec<Source>, place: &str, sources: &mut Sources) -> Pack {
+        let hash = hash_of(&files);
+        let numbers: Vec<FileId> = files.into_iter().map(|file| sources.add(file)).collect();
+        let mut pack = Pack::empty(Span::new(numbers.first().copied().unwrap_or(FileId(0)), 0, 0), place, hash);
+        let mut headed = false;
+        for number in numbers {
+            let Some(source) = sources.get(number) else { continue };
+            let parsed = read_rules(source, number);
+            pack.slips.extend(parsed.slips);
+            for item in parsed.tree.items {
+                pack.take(item, &mut headed);
+            }
+        }
+        if !headed {
+            let start = Span { end: pack.span().start + 1, ..pack.span() };
+            pack.slips.push(Slip::at(start, "missing-header", "no `pack` header in this pack").label("its first line").hint("start with: pack NAME \"Title\""));
+        }
+        pack.check_header(headed);
+        pack
+    }
+
+    fn empty(span: Span, place: &str, hash: String) -> Pack {
+        let name = super::tree::Name { text: String::new(), span };
+        let header = Header { name, title: None, language: None, edition: None, authority: None, reviewed: None, force: None, adopts: Vec::new() };
+        Pack {
+            header,
+            place: place.to_string(),
+            hash,
+            sources: Vec::new(),
+            values: Vec::new(),
+            definitions: Vec::new(),
+            tables: Vec::new(),
+            formulas: Vec::new(),
+            sections: Vec::new(),
+            amends: Vec::new(),
+            repeals: Vec::new(),
+            slips: Vec::new(),
+        }
+    }
+
+    fn take(&mut self, item: Item, headed: &mut bool) {
+        match item {
+            Item::Pack(header) if *headed => {
+                let slip = Slip::at(header.name.span, "doubled-header", "a second `pack` header in one pack").label("this one");
+                self.slips.push(slip.other(self.header.name.span, "the first").hint("a pack has one header, in one of its files"));
+            }
+            Item::Pack(header) => {
+                *headed = true;
+                self.header = header;
+            }
+            Item::Source(item) => self.sources.push(item),
+            Item::Values(item) => self.values.push(item),
+            Item::Definition(item) => self.definitions.push(item),
+            Item::Table(item) => self.tables.push(item),
+            Item::Formula(item) => self.formulas.push(item),
+            Item::Section(item) => self.sections.push(item),
+            Item::Amend(item) => self.amends.push(item),
+            Item::Repeal(item) => self.repeals.push(item),
+        }
+    }
+
+    fn check_header(&mut self, headed: bool) {
+        if !headed {
+            return;
+        }
+        let span = self.span();
+        match self.header.language {
+            None => self.slips.push(Slip::at(span, "missing-language", "the header does not say which version of the language it is written in").label("this pack").hint("add `language   1`")),
+            Some((number, at)) if number != LANGUAGE => {
+                self.slips.push(Slip::at(at, "unknown-language", format!("language {number}; this program reads language {LANGUAGE}")).label("here").hint("use a newer program, or the pack's earlier edition"));
+            }
+            Some(_) => {}
+        }
+        if self.header.edition.is_none() {
+            self.slips.push(Slip::at(span, "missing-edition", "the header names no edition").label("this pack").hint("add `edition    \"2026\"`"));
+        }
+    }
+}
+
+/// A short hash of the normalised text of a pack's files.
+pub fn hash_of(files: &[Source]) -> String {
+    let mut hasher = Sha256::new();
+    for file in files {
+        hasher.update(normalised(file.text()).as_bytes());
+        hasher.update([0]);
+    }
+    hasher.finalize().iter().take(8).fold(String::new(), |mut hash, byte| {
+        let _ = write!(hash, "{byte:02x}");
+        hash
+    })
+}
+
+/// The text without comments and with every run of blanks and line feeds as one blank; a line feed stays before an item.
+/// Two layouts of the same rules come out the same.
+pub fn normalised(text: &str) -> String {
+    let mut result = String::with_capacity(text.len());
+    for line in text.lines() {
+        let mut in_text = false;
+        let end = line.char_indices().find(|(_, c)| {
+            in_text ^= *c == '"';
+            *c == '#' && !in_text
+        });
+        let line = end.map_or(line, |(at, _)| &line[..at]);
+        if line.trim().is_empty() {
+            continue;
+        }
+        let item = !line.starts_with([' ', '\t']);
+        result.push(if item { '\n' } else { ' ' });
+        push_spaced(&mut result, line.trim());
+    }
+    result
+}
+
+/// One line with single blanks, but for those inside texts.
+fn push_spaced(result: &mut String, line: &str) {
+    let (mut in_text, mut blank) = (false, false);
+    for c in line.chars() {
+        in_text ^= c == '"';
+        if c == ' ' && !in_text {
+            blank = true;
+            continue;
+        }
+        if blank {
+            result.push(' ');
+            blank = false;
+        }
+        result.push(c);
+    }
+}

@@ -1,0 +1,148 @@
+//! Explains what fits nowhere in a rule file: the nearest right word, the right form, or where reading stopped. It must
+//! not look up names of the pack.
+
+use super::build::Builder;
+use super::grammar::{Rule, reach};
+use crate::slip::{Slip, nearest};
+use crate::source::Span;
+use pest::iterators::Pair;
+
+const ITEM_WORDS: [&str; 9] = ["pack", "source", "values", "definition", "table", "formula", "section", "amend", "repeal"];
+const CLAUSE_WORDS: [&str; 10] = ["applies", "let", "shall", "should", "except", "remedy", "cite", "in force", "add", "because"];
+const PACK_WORDS: [&str; 6] = ["language", "edition", "authority", "in force", "adopts", "reviewed"];
+
+/// What a lay author writes first on a line, and what this language says instead.
+const LAY_STARTS: &[(&str, &str)] = &[
+    ("must", "write `shall` for what is mandatory, `should` for what is recommended"),
+    ("requires", "write `shall` and the condition"),
+    ("require", "write `shall` and the condition"),
+    ("when", "write `applies to each … where …`, or `shall if … then …`"),
+    ("if", "write `shall if … then …`, or put the condition after `where`"),
+    ("rule", "write `section NAME \"Title\"` in column one"),
+    ("unless", "`unless` belongs to an exception: `except \"…\" where … unless …`"),
+    ("where", "`where` belongs to `applies to each …` or to an exception"),
+    ("message", "write `remedy \"…\"`"),
+    ("fix", "write `remedy \"…\"`"),
+    ("source", "write `cite SOURCE \"clause\"` in a section; `source` is an item in column one"),
+    ("note", "write a comment after `#`"),
+    ("severity", "the weight is in the word: `shall` or `should`"),
+    ("effective", "write `in force from 2026-01-01`"),
+    ("import", "write `adopts NAME` in the pack's header"),
+    ("include", "write `adopts NAME` in the pack's header"),
+    ("extends", "write `adopts NAME` in the pack's header"),
+    ("delete", "write `repeal pack/section`"),
+    ("change", "write `amend pack/section`"),
+    ("//", "comments start with `#`"),
+    ("--", "comments start with `#`"),
+];
+
+impl Builder<'_> {
+    /// Something in column one, or indented with nothing above it, that is no item.
+    pub fn stray_item(&mut self, pair: &Pair<Rule>) {
+        let span = self.span(pair);
+        let text = pair.as_str();
+        let first_line = text.lines().next().unwrap_or(text).trim_end();
+        let word = first_word(first_line);
+        let head = Span::new(self.file, span.start as usize, span.start as usize + first_line.len().max(1));
+        if text.starts_with(' ') || text.starts_with('\t') {
+            let what = if text.starts_with('\t') { "a line indented with a tab" } else { "an indented line that belongs to nothing above it" };
+            let hint = if text.starts_with('\t') { "indent with blanks" } else { "an item starts in column one; its clauses are indented below it" };
+            self.slip(Slip::at(head, "stray-line", what).label("this line").hint(hint));
+            return;
+        }
+        if ITEM_WORDS.contains(&word) {
+            self.stopped(text, span, Rule::only_item, format!("this `{word}` cannot be read to its end"));
+            return;
+        }
+        let hint = if CLAUSE_WORDS.iter().chain(&PACK_WORDS).any(|known| first_line.starts_with(known)) {
+            "a clause is indented below its item".to_string()
+        } else if let Some(near) = nearest(word, ITEM_WORDS) {
+            format!("the nearest right word is `{near}`")
+        } else {
+            lay_hint(first_line).map_or_else(|| format!("an item starts with one of: {}", ITEM_WORDS.join(", ")), str::to_string)
+        };
+        self.slip(Slip::at(head, "stray-item", format!("`{word}` starts no item")).label("this line").hint(hint));
+    }
+
+    /// A clause that fits nowhere; `only` is the rule for one clause of the item at hand.
+    pub fn stray_clause(&mut self, pair: &Pair<Rule>, only: Rule) {
+        let span = self.span(pair);
+        let text = pair.as_str();
+        let known: &[&str] = if only == Rule::only_pack_clause { &PACK_WORDS } else { &CLAUSE_WORDS };
+        if known.iter().any(|word| text.strip_prefix(word).is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '-'))) {
+            let word = known.iter().find(|word| text.starts_with(**word)).copied().unwrap_or("clause");
+            self.stopped(text, span, only, format!("this `{word}` clause cannot be read to its end"));
+            return;
+        }
+        let first_line = text.lines().next().unwrap_or(text).trim_end();
+        let word = first_word(first_line);
+        let head = span.part(0..first_line.len().max(1));
+        let message = if word.is_empty() { "this line starts no clause".to_string() } else { format!("`{word}` starts no clause") };
+        let hint = if first_line.starts_with('\t') {
+            "indent with blanks".to_string()
+        } else if let Some(hint) = lay_hint(first_line) {
+            hint.to_string()
+        } else if let Some(near) = nearest(word, known.iter().copied()) {
+            format!("the nearest right word is `{near}`")
+        } else {
+            format!("a clause here starts with one of: {}", known.join(", "))
+        };
+        self.slip(Slip::at(head, "stray-clause", message).label("this line").hint(hint));
+    }
+
+    /// A line in a definition or table that is neither fact nor row.
+    pub fn stray_line(&mut self, pair: &Pair<Rule>) {
+        let span = self.span(pair);
+        let text = pair.as_str().trim_end();
+        let head = span.part(0..text.len().max(1));
+        let hint = if text.contains('\t') {
+            "separate words with blanks, not tabs"
+        } else if text.contains('|') {
+            "a row is cells with `|` between them, none outside, and nothing after the last cell but a comment"
+        } else {
+            "a fact is: name kind [measured] [taken as value] \"how to measure it\""
+        };
+        self.slip(Slip::at(head, "stray-line", "this line fits nowhere here").label("this line").hint(hint));
+    }
+
+    /// Says where reading stopped, what stands there, and what the trade's author probably meant.
+    fn stopped(&mut self, text: &str, span: Span, only: Rule, message: String) {
+        let text = text.trim_end();
+        let stop = reach(only, text).min(text.len());
+        let rest = text.get(stop..).unwrap_or("");
+        let line = rest.lines().next().unwrap_or("").trim_end();
+        let word = line.split(' ').next().unwrap_or("");
+        let at = span.part(stop.min(text.len().saturating_sub(1))..(stop + word.len().max(1)).min(text.len()));
+        let label = if rest.is_empty() { "something is missing at the end" } else { "reading stopped here" };
+        self.slip(Slip::at(at, "unreadable-clause", message).label(label).hint(stop_hint(text, stop, word)));
+    }
+}
+
+fn stop_hint(text: &str, stop: usize, word: &str) -> String {
+    let before = text.get(..stop).unwrap_or("").trim_end();
+    let ends_in_number = before.rsplit([' ', '(']).next().is_some_and(|last| last.starts_with(|c: char| c.is_ascii_digit()));
+    let quotes = text.lines().any(|line| line.matches('"').count() % 2 == 1);
+    let hint = match word {
+        _ if quotes => "a text starts and ends with \" on one line",
+        "&&" | "&" => "write `and`",
+        "||" | "|" => "write `or`",
+        "!" => "write `not`",
+        "then" => "`if … then …` stands right after `shall` or `should`; as a value it needs `else`",
+        "else" => "a clause `shall if … then …` has no `else`; write a second clause",
+        "-" | "+" | "*" | "/" => "put a blank on both sides of the sign",
+        _ if ends_in_number && !word.is_empty() && crate::quantity::Unit::named(word).is_none() => return crate::quantity::read::suggest_unit(word),
+        _ => "check the word here; rules/README.md shows every form",
+    };
+    hint.to_string()
+}
+
+fn first_word(line: &str) -> &str {
+    let line = line.trim_start();
+    let end = line.find(|c: char| c.is_whitespace() || matches!(c, ':' | '(' | '"')).unwrap_or(line.len());
+    line.get(..end).unwrap_or("")
+}
+
+fn lay_hint(line: &str) -> Option<&'static str> {
+    let line = line.trim_start();
+    LAY_STARTS.iter().find(|(start, _)| line.strip_prefix(start).is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '-'))).map(|(_, hint)| *hint)
+}

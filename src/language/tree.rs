@@ -1,0 +1,572 @@
+//! The tree of a rule file: what is written, with its places, before any name is looked up. It owns plain data only; it
+//! must not know which words exist.
+
+use crate::quantity::{Period, Reading, Wire};
+use crate::source::Span;
+use jiff::civil::Date;
+
+/// A word with its place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Name {
+    /// The word.
+    pub text: String,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A text with its place; adjacent texts are joined.
+pub type Text = Name;
+
+/// Words joined by points, such as `gate.operator.made`.
+#[derive(Clone, Debug)]
+pub struct Path {
+    /// The words.
+    pub names: Vec<Name>,
+    /// Where the whole stands.
+    pub span: Span,
+}
+
+/// `pack/section`.
+#[derive(Clone, Debug)]
+pub struct Target {
+    /// The pack.
+    pub pack: String,
+    /// The item in it.
+    pub item: String,
+    /// Where the whole stands.
+    pub span: Span,
+}
+
+/// A rule file.
+#[derive(Clone, Debug, Default)]
+pub struct Tree {
+    /// Its items, in order.
+    pub items: Vec<Item>,
+}
+
+/// An item of a rule file.
+#[derive(Clone, Debug)]
+pub enum Item {
+    /// The header of a pack.
+    Pack(Header),
+    /// Where values come from.
+    Source(SourceItem),
+    /// A word list.
+    Values(Values),
+    /// A kind of record.
+    Definition(Definition),
+    /// Tabulated values.
+    Table(Table),
+    /// A named calculation.
+    Formula(Formula),
+    /// A requirement.
+    Section(Section),
+    /// A change to an item of an adopted pack.
+    Amend(Amend),
+    /// The removal of a section, clause or exception of an adopted pack.
+    Repeal(Repeal),
+}
+
+/// The header of a pack.
+#[derive(Clone, Debug)]
+pub struct Header {
+    /// Name of the pack.
+    pub name: Name,
+    /// Its title.
+    pub title: Option<Text>,
+    /// Version of the rule language that it is written in.
+    pub language: Option<(u32, Span)>,
+    /// The edition.
+    pub edition: Option<Text>,
+    /// Who publishes it.
+    pub authority: Option<Text>,
+    /// Who reviewed it, when, with which copy in hand.
+    pub reviewed: Option<Text>,
+    /// From when it applies.
+    pub force: Option<Force>,
+    /// Packs that it builds on.
+    pub adopts: Vec<Adopts>,
+}
+
+/// One adoption.
+#[derive(Clone, Debug)]
+pub struct Adopts {
+    /// The adopted pack.
+    pub name: Name,
+    /// Whether its text stays as a floor.
+    pub as_minimum: bool,
+}
+
+/// `in force from … before … by …`.
+#[derive(Clone, Debug)]
+pub struct Force {
+    /// First day, included.
+    pub from: Option<Date>,
+    /// First day on which it is no longer in force.
+    pub before: Option<Date>,
+    /// The date fact that decides.
+    pub by: Option<Path>,
+    /// Where the whole stands.
+    pub span: Span,
+}
+
+/// How a value is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Standing {
+    /// A published document.
+    Published,
+    /// Common practice, no source.
+    Practice,
+    /// Made up for a demonstration.
+    Invented,
+}
+
+impl Standing {
+    /// The word that packs and reports use.
+    pub fn word(self) -> &'static str {
+        match self {
+            Standing::Published => "published",
+            Standing::Practice => "practice",
+            Standing::Invented => "invented",
+        }
+    }
+}
+
+/// A source of values.
+#[derive(Clone, Debug)]
+pub struct SourceItem {
+    /// Its name.
+    pub name: Name,
+    /// What it is.
+    pub title: Text,
+    /// How its values are known.
+    pub standing: Standing,
+}
+
+/// A word list.
+#[derive(Clone, Debug)]
+pub struct Values {
+    /// Its name.
+    pub name: Name,
+    /// What the words stand for.
+    pub doc: Option<Text>,
+    /// The words.
+    pub words: Vec<Name>,
+    /// Whether the words are in order, so that they can be compared.
+    pub ordered: bool,
+}
+
+/// Where records of a definition are found.
+#[derive(Clone, Debug)]
+pub enum Found {
+    /// The root, or a union: nowhere by itself.
+    Nowhere,
+    /// Each in a list.
+    Among(Path),
+    /// One at a key.
+    At(Path),
+}
+
+/// A kind of record.
+#[derive(Clone, Debug)]
+pub struct Definition {
+    /// Its name.
+    pub name: Name,
+    /// What it is.
+    pub doc: Option<Text>,
+    /// Where its records are found.
+    pub found: Found,
+    /// Lists whose records it gathers.
+    pub gathers: Vec<Path>,
+    /// Its facts.
+    pub fields: Vec<Field>,
+}
+
+/// A fact of a record.
+#[derive(Clone, Debug)]
+pub struct Field {
+    /// Its key.
+    pub name: Name,
+    /// Its kind, as written.
+    pub kind: KindName,
+    /// Whether it is measured, so that a tolerance applies.
+    pub measured: bool,
+    /// Whether it is itself the tolerance of every measured value of its dimension.
+    pub gives_tolerance: bool,
+    /// What it is taken as when it is not stated.
+    pub taken: Option<Taken>,
+    /// How to measure it.
+    pub doc: Option<Text>,
+}
+
+/// The kind of a fact or parameter, as written.
+#[derive(Clone, Debug)]
+pub enum KindName {
+    /// A single word: a dimension, `count`, `text`, a definition …
+    Word(Name),
+    /// `one of …`.
+    OneOf(Vec<Name>),
+    /// `any of …`.
+    AnyOf(Vec<Name>),
+    /// `range of …`.
+    RangeOf(Name),
+    /// `list of …`.
+    ListOf(Name),
+}
+
+/// `taken as …`.
+#[derive(Clone, Debug)]
+pub struct Taken {
+    /// The value, as written; `none` is the word.
+    pub text: String,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// Tabulated values.
+#[derive(Clone, Debug)]
+pub struct Table {
+    /// Its name.
+    pub name: Name,
+    /// What it tells.
+    pub doc: Option<Text>,
+    /// Its keys.
+    pub keys: Vec<Key>,
+    /// Where its values come from.
+    pub cites: Vec<Cite>,
+    /// Its rows; the first is the heading.
+    pub rows: Vec<Vec<Text>>,
+}
+
+/// A key of a table.
+#[derive(Clone, Debug)]
+pub struct Key {
+    /// The column.
+    pub name: Name,
+    /// How a value between rows is looked up.
+    pub step: Step,
+}
+
+/// How a value between rows is looked up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Step {
+    /// The row must match.
+    Exact,
+    /// The nearest row at or below.
+    Down,
+    /// The nearest row at or above.
+    Up,
+    /// On a straight line between the rows on either side.
+    Straight,
+}
+
+/// A named calculation.
+#[derive(Clone, Debug)]
+pub struct Formula {
+    /// Its name.
+    pub name: Name,
+    /// Its parameters with their kinds.
+    pub parameters: Vec<(Name, Name)>,
+    /// The kind of its result.
+    pub gives: KindName,
+    /// What it tells.
+    pub doc: Option<Text>,
+    /// The calculation.
+    pub body: Expr,
+    /// Where it comes from.
+    pub cite: Option<Cite>,
+}
+
+/// Where a clause comes from.
+#[derive(Clone, Debug)]
+pub struct Cite {
+    /// The source.
+    pub source: Name,
+    /// The place in it.
+    pub clause: Option<Text>,
+    /// Whether nobody looked it up.
+    pub from_memory: bool,
+    /// Where the whole stands.
+    pub span: Span,
+}
+
+/// The weight of a norm.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Modal {
+    /// Mandatory.
+    Shall,
+    /// Recommended.
+    Should,
+}
+
+impl Modal {
+    /// The word itself.
+    pub fn word(self) -> &'static str {
+        match self {
+            Modal::Shall => "shall",
+            Modal::Should => "should",
+        }
+    }
+}
+
+/// A clause that demands or recommends.
+#[derive(Clone, Debug)]
+pub struct Norm {
+    /// Its weight.
+    pub modal: Modal,
+    /// Its letter.
+    pub label: Option<Name>,
+    /// When it is asked.
+    pub condition: Option<Expr>,
+    /// What it asks.
+    pub body: Expr,
+    /// What to do when it is not met.
+    pub remedy: Option<Text>,
+    /// Where it comes from.
+    pub cites: Vec<Cite>,
+    /// Where the whole stands.
+    pub span: Span,
+}
+
+/// A carve-out.
+#[derive(Clone, Debug)]
+pub struct Except {
+    /// Its number.
+    pub label: Option<Name>,
+    /// What it is called.
+    pub text: Text,
+    /// When it holds.
+    pub filter: Option<Expr>,
+    /// When it does not hold after all.
+    pub unless: Option<Expr>,
+    /// Where the whole stands.
+    pub span: Span,
+}
+
+/// What a section is asked of.
+#[derive(Clone, Debug)]
+pub enum Over {
+    /// Each record of a definition, or each word of a list.
+    Each(Name),
+    /// Each two records of a definition beside one another; the second name is that of the other record.
+    Pair(Name, Name),
+    /// Each row of a table.
+    Row(Name),
+}
+
+/// One part of `applies to`.
+#[derive(Clone, Debug)]
+pub struct Binder {
+    /// What is walked.
+    pub over: Over,
+    /// The bound word.
+    pub bound: Name,
+    /// Which of them.
+    pub filter: Option<Expr>,
+    /// Where the whole stands.
+    pub span: Span,
+}
+
+/// A named value within a section.
+#[derive(Clone, Debug)]
+pub struct Let {
+    /// Its name.
+    pub name: Name,
+    /// Its value.
+    pub value: Expr,
+}
+
+/// A requirement.
+#[derive(Clone, Debug)]
+pub struct Section {
+    /// Its name.
+    pub name: Name,
+    /// Its title.
+    pub title: Option<Text>,
+    /// Its clauses.
+    pub clauses: Clauses,
+}
+
+/// The clauses of a section or of an amendment.
+#[derive(Clone, Debug, Default)]
+pub struct Clauses {
+    /// What it is asked of.
+    pub applies: Vec<Binder>,
+    /// Named values.
+    pub lets: Vec<Let>,
+    /// What is demanded.
+    pub norms: Vec<Norm>,
+    /// What an amendment adds.
+    pub added: Vec<Norm>,
+    /// Carve-outs.
+    pub excepts: Vec<Except>,
+    /// When it applies.
+    pub force: Option<Force>,
+}
+
+/// A change to an item of an adopted pack.
+#[derive(Clone, Debug)]
+pub struct Amend {
+    /// What is changed.
+    pub target: Target,
+    /// Changed and added clauses.
+    pub clauses: Clauses,
+    /// Changed and added rows; the first is the heading.
+    pub rows: Vec<Vec<Text>>,
+    /// Added facts.
+    pub fields: Vec<Field>,
+    /// Added words.
+    pub words: Vec<Name>,
+    /// Where the whole stands.
+    pub span: Span,
+}
+
+/// A removal.
+#[derive(Clone, Debug)]
+pub struct Repeal {
+    /// What is removed, or from what.
+    pub target: Target,
+    /// Letters of clauses that are removed.
+    pub labels: Vec<Name>,
+    /// Numbers of exceptions that are removed.
+    pub exceptions: Vec<Name>,
+    /// Why.
+    pub because: Option<Text>,
+    /// By what right.
+    pub cite: Option<Cite>,
+    /// Where the whole stands.
+    pub span: Span,
+}
+
+/// An expression.
+#[derive(Clone, Debug)]
+pub struct Expr {
+    /// What it is.
+    pub node: Node,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A comparison.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Comparison {
+    /// `at most`.
+    AtMost,
+    /// `at least`.
+    AtLeast,
+    /// `less than`.
+    LessThan,
+    /// `more than`.
+    MoreThan,
+}
+
+impl Comparison {
+    /// The words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Comparison::AtMost => "at most",
+            Comparison::AtLeast => "at least",
+            Comparison::LessThan => "less than",
+            Comparison::MoreThan => "more than",
+        }
+    }
+}
+
+/// How a quantified body is required.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Quantifier {
+    /// Of every one.
+    Every,
+    /// Of at least one.
+    AtLeastOne,
+    /// Of none.
+    No,
+}
+
+/// What is made of a collection.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Aggregate {
+    /// How many there are.
+    Count,
+    /// How many different values there are.
+    CountDistinct,
+    /// Their sum.
+    Sum,
+    /// The least of them.
+    Least,
+    /// The greatest of them.
+    Greatest,
+}
+
+/// Arithmetic.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Arithmetic {
+    /// `+`.
+    Add,
+    /// `-`.
+    Subtract,
+    /// `*`.
+    Times,
+    /// `/`.
+    Over,
+}
+
+/// A walk over a collection.
+#[derive(Clone, Debug)]
+pub struct Walk {
+    /// The bound word.
+    pub bound: Name,
+    /// The collection.
+    pub among: Path,
+    /// Which of them.
+    pub filter: Option<Box<Expr>>,
+}
+
+/// What an expression is.
+#[derive(Clone, Debug)]
+pub enum Node {
+    /// Conditions joined by `and` (true) or `or`; `any of` and `all of` lists are the same thing with labels.
+    Junction(bool, Vec<Expr>),
+    /// `not`.
+    Not(Box<Expr>),
+    /// A comparison by order.
+    Compare(Comparison, Box<Expr>, Box<Expr>),
+    /// `is`, or with true `is not`.
+    Is(bool, Box<Expr>, Box<Expr>),
+    /// `is one of`, or with true `is not one of`.
+    OneOf(bool, Box<Expr>, Vec<Expr>),
+    /// `is given`, or with true `is not given`.
+    Given(bool, Box<Expr>),
+    /// `within` a range, or between two ends.
+    Within(Box<Expr>, Box<Expr>, Option<Box<Expr>>),
+    /// `includes`.
+    Includes(Box<Expr>, Box<Expr>),
+    /// `complies with`.
+    Complies(Box<Expr>, Target),
+    /// Arithmetic.
+    Arithmetic(Arithmetic, Box<Expr>, Box<Expr>),
+    /// A whole power.
+    Power(Box<Expr>, u32),
+    /// `if … then … else …`.
+    If(Box<Expr>, Box<Expr>, Box<Expr>),
+    /// `every / at least one / no … among … has …`.
+    Quantified(Quantifier, Walk, Box<Expr>),
+    /// `count of …`, `sum of …` and so on.
+    Aggregate(Aggregate, Option<Box<Expr>>, Walk),
+    /// A table look-up, a formula or a built-in calculation.
+    Call(Path, Vec<Expr>),
+    /// A path, a bound word, or a word of a list.
+    Name(Path),
+    /// A word that starts with a capital.
+    Capital(String),
+    /// A number with or without a unit; the text is kept because it may be a word of a list, such as `3R`.
+    Quantity(String, Result<Reading, ()>),
+    /// A wire size.
+    Wire(Wire),
+    /// A length of time by the calendar.
+    Period(Period),
+    /// A day.
+    Date(Date),
+    /// A text.
+    Text(String),
+}

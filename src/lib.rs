@@ -1,0 +1,7 @@
+//! x
+pub mod source;
+pub mod slip;
+pub mod quantity;
+pub mod datum;
+pub mod builtin;
+pub mod language;

@@ -1,0 +1,158 @@
+//! Exact rational numbers with bounded digits. It owns checked arithmetic; it must not know units.
+
+use num_rational::Ratio;
+use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Signed, Zero};
+use std::fmt;
+
+/// An exact rational number of at most 127 bits over and under the line.
+///
+/// Every operation that could need more returns `None`; the caller says that the value cannot be computed. Nothing is
+/// ever rounded, so 12 in and 304.8 mm are one length.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Exact(Ratio<i128>);
+
+impl Exact {
+    /// Nought.
+    pub const ZERO: Exact = Exact(Ratio::new_raw(0, 1));
+    /// One.
+    pub const ONE: Exact = Exact(Ratio::new_raw(1, 1));
+
+    /// A whole number.
+    pub const fn whole(number: i128) -> Exact {
+        Exact(Ratio::new_raw(number, 1))
+    }
+
+    /// A fraction in lowest terms; `None` when the lower number is nought.
+    pub fn ratio(upper: i128, lower: i128) -> Option<Exact> {
+        // The extreme negative number has no positive twin, so reduction could overflow.
+        (lower != 0 && upper != i128::MIN && lower != i128::MIN).then(|| Exact(Ratio::new(upper, lower)))
+    }
+
+    /// The number over the line, in lowest terms.
+    pub fn upper(self) -> i128 {
+        *self.0.numer()
+    }
+
+    /// The number under the line, in lowest terms; always positive.
+    pub fn lower(self) -> i128 {
+        *self.0.denom()
+    }
+
+    /// Sum.
+    pub fn add(self, other: Exact) -> Option<Exact> {
+        if self.lower() == other.lower() && self.lower() == 1 {
+            return self.upper().checked_add(other.upper()).map(Exact::whole);
+        }
+        self.0.checked_add(&other.0).map(Exact)
+    }
+
+    /// Difference.
+    pub fn sub(self, other: Exact) -> Option<Exact> {
+        self.0.checked_sub(&other.0).map(Exact)
+    }
+
+    /// Product.
+    pub fn mul(self, other: Exact) -> Option<Exact> {
+        if self.lower() == 1 && other.lower() == 1 {
+            return self.upper().checked_mul(other.upper()).map(Exact::whole);
+        }
+        self.0.checked_mul(&other.0).map(Exact)
+    }
+
+    /// Quotient; `None` also when dividing by nought.
+    pub fn div(self, other: Exact) -> Option<Exact> {
+        if other.is_zero() { None } else { self.0.checked_div(&other.0).map(Exact) }
+    }
+
+    /// A whole power.
+    pub fn pow(self, power: u32) -> Option<Exact> {
+        (0..power).try_fold(Exact::ONE, |product, _| product.mul(self))
+    }
+
+    /// The number with its sign turned.
+    pub fn negated(self) -> Exact {
+        Exact(Ratio::new_raw(-self.upper(), self.lower()))
+    }
+
+    /// The number without its sign.
+    pub fn size(self) -> Exact {
+        Exact(self.0.abs())
+    }
+
+    /// Whether it is nought.
+    pub fn is_zero(self) -> bool {
+        self.0.is_zero()
+    }
+
+    /// Whether it is below nought.
+    pub fn is_negative(self) -> bool {
+        self.0.is_negative()
+    }
+
+    /// Whether it is a whole number.
+    pub fn is_whole(self) -> bool {
+        self.lower() == 1
+    }
+
+    /// The greatest whole number not above it.
+    pub fn floor(self) -> i128 {
+        self.upper().div_euclid(self.lower())
+    }
+
+    /// The least whole number not below it.
+    pub fn ceiling(self) -> i128 {
+        -(-self.upper()).div_euclid(self.lower())
+    }
+
+    /// The nearest floating number, for drawings and for calculations with irrational steps; never for a comparison.
+    #[allow(clippy::cast_precision_loss)]
+    pub fn to_f64(self) -> f64 {
+        // A quotient of two correctly rounded numbers is within two units in the last place.
+        self.upper() as f64 / self.lower() as f64
+    }
+
+    /// The exact value of a finite floating number, when it fits.
+    pub fn from_f64(number: f64) -> Option<Exact> {
+        from_bits(number).map(Exact)
+    }
+
+    /// The decimal places after which the number ends, up to `most`; `None` when it goes on.
+    pub fn decimals(self, most: u32) -> Option<u32> {
+        let ten = Exact::whole(10);
+        let mut scaled = self;
+        for places in 0..=most {
+            if scaled.is_whole() {
+                return Some(places);
+            }
+            scaled = scaled.mul(ten)?;
+        }
+        None
+    }
+}
+
+/// Takes a finite floating number apart into sign, mantissa and power of two.
+fn from_bits(number: f64) -> Option<Ratio<i128>> {
+    if !number.is_finite() {
+        return None;
+    }
+    let bits = number.to_bits();
+    let exponent = i32::try_from((bits >> 52) & 0x7ff).ok()?;
+    let fraction = i128::from(bits & ((1 << 52) - 1));
+    let (mantissa, power) = if exponent == 0 { (fraction, -1074) } else { (fraction | (1 << 52), exponent - 1075) };
+    if mantissa == 0 {
+        return Some(Ratio::new_raw(0, 1));
+    }
+    let zeros = mantissa.trailing_zeros();
+    let odd = if number.is_sign_negative() { -(mantissa >> zeros) } else { mantissa >> zeros };
+    match power + i32::try_from(zeros).ok()? {
+        up @ 0..=70 => Some(Ratio::new_raw(odd.checked_mul(1 << up)?, 1)),
+        down @ -120..=-1 => Some(Ratio::new_raw(odd, 1 << down.unsigned_abs())),
+        _ => None,
+    }
+}
+
+impl fmt::Debug for Exact {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.is_whole() { write!(f, "{}", self.upper()) } else { write!(f, "{}/{}", self.upper(), self.lower()) }
+    }
+}

@@ -1,0 +1,112 @@
+//! Writes exact numbers for people: as many digits as it takes, and never so few that two different values look alike.
+//! It must not know verdicts.
+
+use super::exact::Exact;
+use super::unit::{Unit, UnitKind};
+
+/// Decimal places up to which a number that ends is written out.
+const EXACT_PLACES: u32 = 6;
+
+/// A value in base units, written in `unit`.
+pub fn in_unit(value: Exact, unit: Unit) -> String {
+    match unit.from_base(value) {
+        Some(number) => with_symbol(&number_in(number, unit), unit),
+        None => "a number with too many digits".into(),
+    }
+}
+
+/// Two values in `unit` with enough digits that they look different when they are different.
+pub fn apart(one: Exact, other: Exact, unit: Option<Unit>) -> (String, String) {
+    let write = |value: Exact, places: Option<u32>| {
+        let number = unit.map_or(Some(value), |unit| unit.from_base(value));
+        let text = match (number, places) {
+            (None, _) => "a number with too many digits".into(),
+            (Some(number), None) => unit.map_or_else(|| plain(number), |unit| number_in(number, unit)),
+            (Some(number), Some(places)) => rounded(number, places),
+        };
+        unit.map_or(text.clone(), |unit| with_symbol(&text, unit))
+    };
+    let (mut a, mut b) = (write(one, None), write(other, None));
+    let mut places = 3;
+    while one != other && a == b && places <= 30 {
+        places += 3;
+        (a, b) = (write(one, Some(places)), write(other, Some(places)));
+    }
+    (a, b)
+}
+
+/// A number with its unit's symbol: no blank before a sign of degrees or per cent's narrow kin.
+pub fn with_symbol(number: &str, unit: Unit) -> String {
+    format!("{number} {}", unit.symbol())
+}
+
+/// A number of units, as the trade writes it: inches in fractions where they come out, everything else in decimals.
+fn number_in(number: Exact, unit: Unit) -> String {
+    if unit.kind() == UnitKind::Measure && unit.symbol() == "in" {
+        if let Some(text) = binary_fraction(number) {
+            return text;
+        }
+    }
+    plain(number)
+}
+
+/// A number by itself: written out when it ends soon, else rounded to four places and marked as near.
+pub fn plain(number: Exact) -> String {
+    match number.decimals(EXACT_PLACES) {
+        Some(places) => rounded(number, places),
+        None => {
+            // Enough places that at least four digits of a small number are seen.
+            let mut places = 4;
+            let mut scaled = number.size();
+            while !scaled.is_zero() && scaled < Exact::ONE && places < 12 {
+                match scaled.mul(Exact::whole(10)) {
+                    Some(next) => scaled = next,
+                    None => break,
+                }
+                places += 1;
+            }
+            format!("≈{}", trim_zeros(&rounded(number, places)))
+        }
+    }
+}
+
+/// `2 1/4` for a number whose fraction is of halves down to sixty-fourths.
+fn binary_fraction(number: Exact) -> Option<String> {
+    let lower = number.lower();
+    if lower == 1 || lower > 64 || lower & (lower - 1) != 0 {
+        return None;
+    }
+    let size = number.size();
+    let whole = size.floor();
+    let part = size.upper() - whole * lower;
+    let sign = if number.is_negative() { "-" } else { "" };
+    Some(if whole == 0 { format!("{sign}{part}/{lower}") } else { format!("{sign}{whole} {part}/{lower}") })
+}
+
+/// Rounded half away from nought to that many places.
+pub fn rounded(number: Exact, places: u32) -> String {
+    let Some(scale) = 10i128.checked_pow(places) else { return format!("{number:?}") };
+    let size = number.size();
+    let whole = size.floor();
+    let part = size.upper() - whole * size.lower();
+    // Long division keeps within 127 bits where multiplying first would not.
+    let mut digits: i128 = 0;
+    let mut left = part;
+    for _ in 0..places {
+        let Some(ten) = left.checked_mul(10) else { return format!("{number:?}") };
+        digits = digits * 10 + ten / size.lower();
+        left = ten % size.lower();
+    }
+    let round_up = left.checked_mul(2).is_some_and(|twice| twice >= size.lower());
+    let (mut whole, mut digits) = (whole, digits + i128::from(round_up));
+    if digits >= scale {
+        whole += 1;
+        digits -= scale;
+    }
+    let sign = if number.is_negative() && (whole != 0 || digits != 0) { "-" } else { "" };
+    if places == 0 { format!("{sign}{whole}") } else { format!("{sign}{whole}.{digits:0width$}", width = places as usize) }
+}
+
+fn trim_zeros(text: &str) -> &str {
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { text }
+}

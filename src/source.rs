@@ -1,0 +1,170 @@
+//! Files and places in them: owns text, spans and line tables. It must not know what the text means.
+
+use std::ops::Range;
+use std::sync::{Arc, OnceLock};
+
+/// Which file a span lies in. The job being judged is always [`FileId::JOB`]; packs are numbered as they were loaded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FileId(pub u32);
+
+impl FileId {
+    /// The job file of the judging at hand.
+    pub const JOB: FileId = FileId(u32::MAX);
+}
+
+/// A half-open range of bytes of one file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Span {
+    /// The file.
+    pub file: FileId,
+    /// First byte.
+    pub start: u32,
+    /// One past the last byte.
+    pub end: u32,
+}
+
+impl Span {
+    /// A span of `file` from byte `start` to byte `end`; offsets past 4 GiB are clipped (files are capped far below).
+    pub fn new(file: FileId, start: usize, end: usize) -> Span {
+        let clip = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        Span { file, start: clip(start), end: clip(end.max(start)) }
+    }
+
+    /// The bytes of the span.
+    pub fn range(self) -> Range<usize> {
+        self.start as usize..self.end as usize
+    }
+
+    /// A part of this span, by byte offsets within it.
+    pub fn part(self, range: Range<usize>) -> Span {
+        let start = self.start as usize + range.start;
+        Span::new(self.file, start, (self.start as usize + range.end).min(self.end as usize))
+    }
+
+    /// The smallest span over this one and another of the same file.
+    pub fn to(self, other: Span) -> Span {
+        Span { file: self.file, start: self.start.min(other.start), end: self.end.max(other.end) }
+    }
+}
+
+/// A line and a column as a person counts them: both from 1, columns in characters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// Line, from 1.
+    pub line: usize,
+    /// Column in characters, from 1.
+    pub column: usize,
+}
+
+/// One file: the name it is shown by and its text.
+#[derive(Debug)]
+pub struct Source {
+    name: String,
+    text: String,
+    lines: OnceLock<Vec<u32>>,
+}
+
+impl Source {
+    /// A file called `name` with this text. A byte order mark at the start is taken off.
+    pub fn new(name: impl Into<String>, text: impl Into<String>) -> Source {
+        let mut text = text.into();
+        if text.starts_with('\u{feff}') {
+            text.drain(..'\u{feff}'.len_utf8());
+        }
+        Source { name: name.into(), text, lines: OnceLock::new() }
+    }
+
+    /// The name as given: a path, or a made-up name in brackets. It is not escaped.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The whole text.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The text of a range, or nothing where the range does not fall on characters of this file.
+    pub fn slice(&self, range: Range<usize>) -> &str {
+        self.text.get(range).unwrap_or("")
+    }
+
+    /// Byte offsets at which lines start. CRLF, LF and a lone CR each end a line, as editors count.
+    pub fn line_starts(&self) -> &[u32] {
+        self.lines.get_or_init(|| {
+            let bytes = self.text.as_bytes();
+            let mut starts = vec![0];
+            for (at, byte) in bytes.iter().enumerate() {
+                let ends = *byte == b'\n' || *byte == b'\r' && bytes.get(at + 1) != Some(&b'\n');
+                if ends {
+                    starts.push(u32::try_from(at + 1).unwrap_or(u32::MAX));
+                }
+            }
+            starts
+        })
+    }
+
+    /// Line and column of a byte offset; an offset past the end is the end.
+    pub fn place(&self, offset: usize) -> Place {
+        let offset = offset.min(self.text.len());
+        let starts = self.line_starts();
+        let line = starts.partition_point(|start| *start as usize <= offset);
+        let start = starts[line - 1] as usize;
+        let column = self.text.get(start..offset).map_or(0, |part| part.chars().count()) + 1;
+        Place { line, column }
+    }
+
+    /// The bytes of a line, from 1, without its ending.
+    pub fn line(&self, line: usize) -> &str {
+        let starts = self.line_starts();
+        let Some(start) = line.checked_sub(1).and_then(|index| starts.get(index)) else { return "" };
+        let end = starts.get(line).map_or(self.text.len(), |next| *next as usize);
+        self.slice(*start as usize..end).trim_end_matches(['\n', '\r'])
+    }
+}
+
+/// The pack files that have been loaded, in the order of loading.
+#[derive(Clone, Debug, Default)]
+pub struct Sources {
+    files: Vec<Arc<Source>>,
+}
+
+impl Sources {
+    /// Takes in a file and numbers it.
+    pub fn add(&mut self, source: Source) -> FileId {
+        self.files.push(Arc::new(source));
+        FileId(u32::try_from(self.files.len() - 1).unwrap_or(u32::MAX - 1))
+    }
+
+    /// The file of that number.
+    pub fn get(&self, file: FileId) -> Option<&Source> {
+        self.files.get(file.0 as usize).map(Arc::as_ref)
+    }
+}
+
+/// Every file that one report may point into: the packs and at most one job.
+#[derive(Clone, Copy, Debug)]
+pub struct Files<'a> {
+    /// The packs.
+    pub packs: &'a Sources,
+    /// The job, where one is at hand.
+    pub job: Option<&'a Source>,
+}
+
+impl<'a> Files<'a> {
+    /// The file that a span lies in.
+    pub fn source(&self, file: FileId) -> Option<&'a Source> {
+        if file == FileId::JOB { self.job } else { self.packs.get(file) }
+    }
+
+    /// The text under a span.
+    pub fn text(&self, span: Span) -> &'a str {
+        self.source(span.file).map_or("", |source| source.slice(span.range()))
+    }
+
+    /// File name, line and column of a span's start.
+    pub fn place(&self, span: Span) -> Option<(&'a str, Place)> {
+        let source = self.source(span.file)?;
+        Some((source.name(), source.place(span.start as usize)))
+    }
+}
