@@ -5,3 +5,4 @@ pub mod quantity;
 pub mod datum;
 pub mod builtin;
 pub mod language;
+pub mod job;

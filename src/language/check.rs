@@ -4,7 +4,7 @@
 use super::adopt::{Adopted, adopt};
 use crate::datum::{Kind, ListId, Lists};
 use super::library::Library;
-use super::program::{Citation, Code, Definition, Formula, PackInfo, Program, Section, SourceInfo, Table};
+use super::program::{Citation, Code, Definition, Formula, PackInfo, Program, Section, SourceInfo, Table, index_of};
 use super::scope::Scope;
 use super::tree::{Cite, Text};
 use crate::slip::{Slip, suggest};
@@ -138,7 +138,8 @@ fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &
     checker.compliance_circles();
     let packs = pack_infos(&all);
     let Checker { lists, definitions, sources, tables, formulas, sections, texts, .. } = checker;
-    Program { codes, packs, lists, definitions, sources, tables, formulas, sections, notices: Vec::new(), files: texts }
+    let index = index_of(&definitions);
+    Program { codes, packs, lists, definitions, index, sources, tables, formulas, sections, notices: Vec::new(), files: texts }
 }
 
 fn pack_infos(all: &[&Adopted]) -> Vec<PackInfo> {

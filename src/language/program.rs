@@ -6,6 +6,7 @@ use super::tree::{Aggregate, Arithmetic, Comparison, Modal, Quantifier, Standing
 use crate::quantity::Exact;
 use crate::source::{Sources, Span};
 use jiff::civil::Date;
+use std::collections::HashMap;
 
 /// A fact of a definition, by its position.
 pub type FieldId = usize;
@@ -422,6 +423,15 @@ pub struct Code {
     pub packs: Vec<String>,
 }
 
+/// What a key of a record in a job file names.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Key {
+    /// A fact, by its position.
+    Field(FieldId),
+    /// A list or single record, by its position among the children.
+    Child(ChildId),
+}
+
 /// Everything that judging needs to know.
 #[derive(Clone, Debug)]
 pub struct Program {
@@ -433,6 +443,8 @@ pub struct Program {
     pub lists: Lists,
     /// Kinds of record; the first is the job.
     pub definitions: Vec<Definition>,
+    /// For each kind of record, what its keys name.
+    pub index: Vec<HashMap<String, Key>>,
     /// Sources.
     pub sources: Vec<SourceInfo>,
     /// Tables.
@@ -445,6 +457,17 @@ pub struct Program {
     pub notices: Vec<crate::slip::Slip>,
     /// The files that spans point into.
     pub files: Sources,
+}
+
+/// What the keys of each kind of record name. Gathered kinds have no key of their own in a job file.
+pub fn index_of(definitions: &[Definition]) -> Vec<HashMap<String, Key>> {
+    let keys = |definition: &Definition| {
+        let fields = definition.fields.iter().enumerate().map(|(at, field)| (field.name.clone(), Key::Field(at)));
+        let named = |child: &DefId| definitions.get(child.0 as usize).filter(|child| child.gathers.is_empty()).map(|child| child.key.clone());
+        let children = definition.children.iter().enumerate().filter_map(|(at, child)| Some((named(child)?, Key::Child(at))));
+        fields.chain(children).collect()
+    };
+    definitions.iter().map(keys).collect()
 }
 
 impl Program {

@@ -56,9 +56,9 @@ pub fn limit(reach: &Reach, dice: &mut Dice, quantity: Quantity) -> Num {
     }
     match dice.weighed(&[70, 12, 8, 10]) {
         1 => reach.any_fact(dice, is_of(quantity)).map(|asked| Num::Fact(asked.fact, quantity)),
-        2 => reach.any_fact(dice, is_of(quantity)).map(|asked| {
-            Num::Add(boxed(Num::Fact(asked.fact, quantity)), boxed(literal(dice, quantity)))
-        }),
+        2 => reach
+            .any_fact(dice, is_of(quantity))
+            .map(|asked| Num::Add(boxed(Num::Fact(asked.fact, quantity)), boxed(literal(dice, quantity)))),
         // An outer walk inside an inner one would not name the inner word.
         3 if reach.must.is_none() => reach.aggregate(dice, quantity),
         _ => None,
@@ -74,9 +74,7 @@ pub fn quantity_of(num: &Num) -> Quantity {
         Num::Let(_) => unreachable!("no let is made of lets"),
         Num::Mul(a, b) if quantity_of(a) == Quantity::Count => quantity_of(b),
         Num::Mul(a, _) | Num::Add(a, _) | Num::Sub(a, _) | Num::Larger(a, _) | Num::Smaller(a, _) => quantity_of(a),
-        Num::Difference(a, _) | Num::If(_, a, _) | Num::SumOf(a, _) | Num::LeastOf(a, _) | Num::GreatestOf(a, _) => {
-            quantity_of(a)
-        }
+        Num::Difference(a, _) | Num::If(_, a, _) | Num::SumOf(a, _) | Num::LeastOf(a, _) | Num::GreatestOf(a, _) => quantity_of(a),
     }
 }
 
@@ -86,8 +84,11 @@ impl Reach<'_> {
         let fact = || Num::Fact(asked.fact.clone(), quantity);
         let shape = dice.weighed(&[56, 10, 12, 8, 9, 5]);
         let other = self.any_fact(dice, is_of(quantity)).map_or_else(|| literal(dice, quantity), |a| Num::Fact(a.fact, quantity));
+        // The larger of a thing and itself says nothing; a thing less itself tells whether bounds are kept apart.
+        let same = matches!(&other, Num::Fact(other, _) if *other == asked.fact);
         let (one, other) = (boxed(fact()), boxed(other));
         match shape {
+            4 | 5 if same => *one,
             1 => Num::Add(one, boxed(literal(dice, quantity))),
             2 => match dice.below(4) {
                 0 => Num::Add(one, other),

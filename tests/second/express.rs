@@ -1,7 +1,7 @@
 //! Makes random conditions over what is in scope. A condition never depends on nothing, and one condition asks each fact
 //! once, so that none can be proved to hold always or never.
 
-use super::amount::{limit, length_near};
+use super::amount::{length_near, limit};
 use super::dice::Dice;
 use super::model::*;
 use super::names::Names;

@@ -123,11 +123,7 @@ fn parents<'a>(level: Level, scope: &Scope<'a>) -> Vec<Parent<'a>> {
         (Level::Beam, None) => vec![Parent { scope: scope.clone(), path: vec![], list: None }],
         (Level::Beam, Some(gates)) => gates
             .iter()
-            .map(|gate| Parent {
-                scope: scope.with("gate", Thing::Record(gate)),
-                path: vec![step(gate)],
-                list: gate.inner.as_deref(),
-            })
+            .map(|gate| Parent { scope: scope.with("gate", Thing::Record(gate)), path: vec![step(gate)], list: gate.inner.as_deref() })
             .collect(),
     }
 }

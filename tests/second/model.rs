@@ -239,18 +239,42 @@ pub enum Cond {
     AnyOf(Vec<Cond>),
     AllOf(Vec<Cond>),
     Compare(Compare, Num, Num),
-    CountIs { left: Num, right: Num, not: bool },
+    CountIs {
+        left: Num,
+        right: Num,
+        not: bool,
+    },
     Within(Num, Num, Num),
     WithinFact(Num, Ref),
-    WordIs { left: OneWord, right: OneWord, not: bool },
-    WordOneOf { left: OneWord, words: Vec<Word>, not: bool },
+    WordIs {
+        left: OneWord,
+        right: OneWord,
+        not: bool,
+    },
+    WordOneOf {
+        left: OneWord,
+        words: Vec<Word>,
+        not: bool,
+    },
     /// Only for a list that is in order.
-    WordCompare { compare: Compare, left: Ref, right: Word, list: usize },
+    WordCompare {
+        compare: Compare,
+        left: Ref,
+        right: Word,
+        list: usize,
+    },
     Includes(Ref, OneWord),
     DateCompare(Compare, When, When),
     DateIs(When, When),
-    Given { fact: Ref, not: bool },
-    Walk { each: Each, walk: Walk, body: Box<Cond> },
+    Given {
+        fact: Ref,
+        not: bool,
+    },
+    Walk {
+        each: Each,
+        walk: Walk,
+        body: Box<Cond>,
+    },
 }
 
 /// One site. The job, its gates and their beams are records of one shape.

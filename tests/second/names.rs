@@ -76,12 +76,9 @@ impl Names {
             Num::Length(_) | Num::Count(_) => {}
             Num::Fact(fact, _) => self.fact(fact),
             Num::Let(name) => self.words.push(name),
-            Num::Add(a, b)
-            | Num::Sub(a, b)
-            | Num::Mul(a, b)
-            | Num::Larger(a, b)
-            | Num::Smaller(a, b)
-            | Num::Difference(a, b) => [a, b].into_iter().for_each(|part| self.num(part)),
+            Num::Add(a, b) | Num::Sub(a, b) | Num::Mul(a, b) | Num::Larger(a, b) | Num::Smaller(a, b) | Num::Difference(a, b) => {
+                [a, b].into_iter().for_each(|part| self.num(part))
+            }
             Num::If(cond, a, b) => {
                 self.cond(cond);
                 [a, b].into_iter().for_each(|part| self.num(part));

@@ -158,9 +158,8 @@ fn comparison(how: Compare) -> Word {
 /// A condition that stands alone.
 pub fn condition(of: &Cond) -> String {
     let is = |not: &bool| if *not { "is not" } else { "is" };
-    let listed = |parts: &[Cond]| -> String {
-        parts.iter().enumerate().map(|(at, part)| format!("\n    ({}) {}", at + 1, inside(part))).collect()
-    };
+    let listed =
+        |parts: &[Cond]| -> String { parts.iter().enumerate().map(|(at, part)| format!("\n    ({}) {}", at + 1, inside(part))).collect() };
     match of {
         Cond::Fact(fact) => reference(fact),
         Cond::Not(inner) => format!("not {}", part(inner)),

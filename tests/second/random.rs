@@ -106,7 +106,10 @@ pub fn value(dice: &mut Dice, lists: &[List], kind: Kind) -> Stated {
 
 /// Tables have a row for each word, or for each two words, of their keys.
 fn tables(dice: &mut Dice, pack: &Pack) -> Vec<Table> {
-    let shapes = [("screening", vec![("kind", GATE_KIND)], ("reach", LENGTH)), ("needed", vec![("kind", GATE_KIND), ("while", DIRECTION)], ("means", Kind::Count))];
+    let shapes = [
+        ("screening", vec![("kind", GATE_KIND)], ("reach", LENGTH)),
+        ("needed", vec![("kind", GATE_KIND), ("while", DIRECTION)], ("means", Kind::Count)),
+    ];
     let made = shapes.into_iter().map(|(name, keys, column)| {
         let mut rows: Vec<Vec<Word>> = vec![vec![]];
         for (_, list) in &keys {

@@ -126,7 +126,8 @@ fn sections(section: &Section) -> Vec<Section> {
 
 fn no_name_hangs(section: &Section) -> bool {
     let names = super::names::Names::of_section(section);
-    let bound = |name: &str| section.binders.iter().any(|binder| matches!(&binder.what, What::RowOf(_, n) | What::WordOf(_, n) if *n == name));
+    let bound =
+        |name: &str| section.binders.iter().any(|binder| matches!(&binder.what, What::RowOf(_, n) | What::WordOf(_, n) if *n == name));
     ["need", "way", "direction"].iter().all(|name| bound(name) || !names.mentions(name))
 }
 

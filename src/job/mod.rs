@@ -1,0 +1,9 @@
+//! Job files: YAML → located tree → records of the vocabulary. It must not know sections, verdicts or reports.
+
+pub mod read;
+pub mod record;
+pub mod scalar;
+pub mod yaml;
+
+pub use read::read_job;
+pub use record::{Children, Fact, Job, Record, RecordId, Stated};

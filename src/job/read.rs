@@ -1,0 +1,406 @@
+//! Reads the located tree of a job file into records of the vocabulary, with every slip on its own line. It must not know
+//! what is asked of the records.
+
+use super::record::{Children, CodeName, Fact, Job, Record, RecordId, Stated, ToleranceFrom};
+use super::scalar::{ScalarSlip, read_scalar, word};
+use super::yaml::{Node, NodeId, Yaml};
+use crate::datum::{Datum, DefId, Kind, WordId};
+use crate::language::program::{Field, JOB, Key, Program, TakenAs};
+use crate::quantity::{Dimension, Exact, Interval};
+use crate::slip::{Slip, suggest};
+use crate::source::Span;
+
+/// Most records and values that may be read, aliases counted each time: an alias must not make a small file large.
+const MOST_VISITS: usize = 400_000;
+/// Keys of the long form of a fact.
+const LONG_FORM: [&str; 6] = ["value", "as-found", "by", "on", "instrument", "note"];
+
+/// The codes that a job names; read before any vocabulary is known.
+pub fn codes_of(yaml: &Yaml) -> Result<Vec<CodeName>, Slip> {
+    let missing = |span: Option<Span>| {
+        let slip = match span {
+            Some(span) => Slip::at(span, "no-codes", "the job names no codes").label("here"),
+            None => Slip::of_file("no-codes", "the job names no codes"),
+        };
+        slip.hint("add the packs that the job must meet, as in `codes: [us-gates, field-practice]`")
+    };
+    let Some(root) = yaml.root() else { return Err(Slip::of_file("no-job", "no job in this file").hint("a job file is a YAML mapping that starts with `title:` and `codes:`")) };
+    if !matches!(yaml.node(root), Node::Map(_)) {
+        let slip = Slip::at(yaml.span(root), "no-job", "no job in this file").label("the file holds this");
+        return Err(slip.hint("a job file is a YAML mapping that starts with `title:` and `codes:`"));
+    }
+    let Some((key, value)) = yaml.get(root, "codes") else { return Err(missing(None)) };
+    let names: Vec<NodeId> = match yaml.node(value) {
+        Node::List(items) => items.clone(),
+        _ => vec![value],
+    };
+    let codes: Vec<CodeName> = names
+        .into_iter()
+        .filter_map(|name| {
+            let text = yaml.text(name).filter(|text| !matches!(*text, "~" | ""))?;
+            let (name_text, edition) = text.split_once(' ').map_or((text, None), |(name, edition)| (name, Some(edition.trim().to_string())));
+            Some(CodeName { name: name_text.to_string(), edition, span: yaml.span(name) })
+        })
+        .collect();
+    if codes.is_empty() { Err(missing(Some(yaml.span(key)))) } else { Ok(codes) }
+}
+
+struct Reader<'a> {
+    yaml: &'a Yaml<'a>,
+    program: &'a Program,
+    job: Job,
+    visits: usize,
+}
+
+/// Reads a job by the program's vocabulary.
+pub fn read_job(yaml: &Yaml, program: &Program) -> Job {
+    let job = Job { records: Vec::new(), slips: Vec::new(), tolerances: Vec::new(), judged_as_read: 0 };
+    let mut reader = Reader { yaml, program, job, visits: 0 };
+    if let Some(root) = yaml.root() {
+        reader.record(root, JOB, None, None);
+    }
+    let mut job = reader.job;
+    apply_tolerances(&mut job, program);
+    job
+}
+
+impl Reader<'_> {
+    fn slip(&mut self, slip: Slip) {
+        self.job.slips.push(slip);
+    }
+
+    /// Counts one more node read; false when there have been too many.
+    fn visit(&mut self, node: NodeId) -> bool {
+        self.visits += 1;
+        if self.visits == MOST_VISITS {
+            let slip = Slip::at(self.yaml.span(node), "too-large", format!("more than {MOST_VISITS} values, aliases counted each time")).label("reading stopped here");
+            self.slip(slip.hint("write fewer aliases, or split the job"));
+        }
+        self.visits < MOST_VISITS
+    }
+
+    fn empty_record(&mut self, def: DefId, span: Span, parent: Option<RecordId>) -> RecordId {
+        let definition = self.program.definition(def);
+        let record = Record {
+            def,
+            id: None,
+            span,
+            parent,
+            facts: vec![Fact::Absent; definition.fields.len()],
+            children: vec![Children::Unknown(None); definition.children.len()],
+        };
+        self.job.records.push(record);
+        RecordId(u32::try_from(self.job.records.len() - 1).unwrap_or(u32::MAX))
+    }
+
+    /// Reads one record; `key` is the place of its key, where it has one.
+    fn record(&mut self, node: NodeId, def: DefId, parent: Option<RecordId>, key: Option<Span>) -> Option<RecordId> {
+        if !self.visit(node) {
+            return None;
+        }
+        let span = key.unwrap_or_else(|| self.yaml.span(node));
+        let Node::Map(entries) = self.yaml.node(node) else {
+            let name = self.program.definition(def).name.clone();
+            let slip = Slip::at(self.yaml.span(node), "not-a-record", format!("a value where {} {name} is wanted", crate::datum::article(&name))).label("here");
+            self.slip(slip.hint("write its facts as `key: value` lines below it"));
+            return None;
+        };
+        let head = entries.first().map_or(span, |(first, _)| self.yaml.span(*first));
+        let id = self.empty_record(def, key.unwrap_or(Span { end: head.end, ..head }), parent);
+        let listed = parent.is_some() && !self.program.definition(def).single;
+        for (name, value) in entries {
+            self.entry(id, def, *name, *value, listed);
+        }
+        if listed && self.job.record(id).id.is_none() {
+            let name = self.program.definition(def).name.clone();
+            let slip = Slip::at(head, "missing-id", format!("{} {name} without an `id`", crate::datum::article(&name))).label("this one");
+            self.slip(slip.hint("add `id: …`, a short name that the report can call it by"));
+        }
+        Some(id)
+    }
+
+    fn entry(&mut self, id: RecordId, def: DefId, name: NodeId, value: NodeId, listed: bool) {
+        let program = self.program;
+        let (Some(text), key_span) = (self.yaml.text(name), self.yaml.span(name)) else { return };
+        match program.index[def.0 as usize].get(text) {
+            Some(Key::Field(field)) => {
+                let fact = self.fact(&program.definition(def).fields[*field], value, key_span);
+                self.job.records[id.0 as usize].facts[*field] = fact;
+            }
+            Some(Key::Child(child)) => {
+                let children = self.children(id, program.definition(def).children[*child], value, key_span);
+                self.job.records[id.0 as usize].children[*child] = children;
+            }
+            None if text == "id" && listed => self.id(id, value),
+            None if text == "as-found" => self.as_found(id, def, value),
+            None => self.unknown_key(def, text, key_span, listed),
+        }
+    }
+
+    fn id(&mut self, id: RecordId, value: NodeId) {
+        let span = self.yaml.span(value);
+        match self.yaml.text(value).filter(|text| !text.trim().is_empty() && *text != "~") {
+            Some(text) => {
+                let record = &mut self.job.records[id.0 as usize];
+                (record.id, record.span) = (Some(text.to_string()), span);
+            }
+            None => self.slip(Slip::at(span, "missing-id", "an empty `id`").label("here").hint("write a short name that the report can call it by")),
+        }
+    }
+
+    fn unknown_key(&mut self, def: DefId, text: &str, span: Span, listed: bool) {
+        let definition = self.program.definition(def);
+        let children = definition.children.iter().map(|child| self.program.definition(*child)).filter(|child| child.gathers.is_empty());
+        let known: Vec<&str> = definition.fields.iter().map(|field| field.name.as_str()).chain(children.map(|child| child.key.as_str())).chain(listed.then_some("id")).collect();
+        let elsewhere = self.program.definitions.iter().find(|other| other.field(text).is_some());
+        let hint = match (suggest(text, known.iter().copied()), elsewhere) {
+            (Some(hint), _) if hint.starts_with("the nearest") => Some(hint),
+            (_, Some(other)) => Some(format!("`{text}` is a fact of {} {}", crate::datum::article(&other.name), other.name)),
+            (hint, None) => hint,
+        };
+        let slip = Slip::at(span, "unknown-key", format!("{} {} has no `{text}`", crate::datum::article(&definition.name), definition.name)).label("this key");
+        self.slip(slip.hint_maybe(hint).hint_maybe(None));
+    }
+
+    fn children(&mut self, parent: RecordId, def: DefId, value: NodeId, key: Span) -> Children {
+        let definition = self.program.definition(def);
+        let single = definition.single;
+        match self.yaml.node(value) {
+            Node::Scalar(text, plain) => {
+                let span = self.yaml.span(value);
+                match text.as_ref() {
+                    "none" => Children::Nothing(span),
+                    "~" | "" if *plain => Children::Unknown(Some(key)),
+                    _ => {
+                        let slip = Slip::at(span, "not-a-record", format!("`{}` is a {}", definition.key, if single { "record" } else { "list of records" })).label("a value stands here");
+                        self.slip(slip.hint("write its facts below it, `none` where there is none, or leave it empty until it is known"));
+                        Children::Unknown(Some(span))
+                    }
+                }
+            }
+            Node::Map(_) if single => match self.record(value, def, Some(parent), Some(key)) {
+                Some(id) => Children::Given(vec![id], key),
+                None => Children::Unknown(Some(key)),
+            },
+            Node::Map(_) => {
+                let slip = Slip::at(key, "not-a-list", format!("`{}` is a list", definition.key)).label("one record stands below it");
+                self.slip(slip.hint("start each record with `- id: …`"));
+                Children::Unknown(Some(key))
+            }
+            Node::List(items) if single => {
+                let slip = Slip::at(key, "not-a-record", format!("there is one `{}`, not a list", definition.key)).label("a list stands below it");
+                self.slip(slip.hint("take the dash out"));
+                let _ = items;
+                Children::Unknown(Some(key))
+            }
+            Node::List(items) if items.is_empty() => {
+                let slip = Slip::at(self.yaml.span(value), "empty-list", format!("an empty list of `{}`", definition.key)).label("here");
+                self.slip(slip.hint("write `none` where there is none; leave the key out while it is not known"));
+                Children::Unknown(Some(key))
+            }
+            Node::List(items) => {
+                let records: Vec<RecordId> = items.iter().filter_map(|item| self.record(*item, def, Some(parent), None)).collect();
+                self.unique_ids(&records);
+                Children::Given(records, key)
+            }
+            Node::Alias(_) => Children::Unknown(Some(key)),
+        }
+    }
+
+    fn unique_ids(&mut self, records: &[RecordId]) {
+        let mut seen = std::collections::HashMap::new();
+        let mut found = Vec::new();
+        for record in records.iter().map(|id| self.job.record(*id)) {
+            let Some(id) = &record.id else { continue };
+            if let Some(first) = seen.insert(id.as_str(), record.span) {
+                found.push(Slip::at(record.span, "doubled-id", format!("a second `{id}` in one list")).label("this one").other(first, "the first").hint("give each its own id"));
+            }
+        }
+        self.job.slips.extend(found);
+    }
+
+    /// One fact: a value, `none`, nothing yet, or the long form with who, when and what was found.
+    fn fact(&mut self, field: &Field, value: NodeId, key: Span) -> Fact {
+        if !self.visit(value) {
+            return Fact::Spoiled(key);
+        }
+        let span = self.yaml.span(value);
+        match self.yaml.node(value) {
+            Node::Scalar(text, true) if matches!(text.as_ref(), "~" | "") => Fact::Blank(key),
+            Node::Scalar(text, plain) if text == "none" && *plain => self.none(field, span),
+            Node::Map(_) if self.yaml.get(value, "value").is_some() => self.long_form(field, value, key),
+            _ => match self.datum(field, value) {
+                Some((datum, as_read, tolerance)) => {
+                    Fact::Stated(Box::new(Stated { datum, as_read, tolerance, span, key, as_found: None, notes: Vec::new() }))
+                }
+                None => Fact::Spoiled(span),
+            },
+        }
+    }
+
+    fn none(&mut self, field: &Field, span: Span) -> Fact {
+        match (&field.kind, &field.taken) {
+            (_, Some(TakenAs::Nothing)) => Fact::Nothing(span),
+            (Kind::WordSet(_), _) => Fact::Stated(Box::new(self.plain(Datum::WordSet(Vec::new()), span))),
+            (Kind::TextList, _) => Fact::Stated(Box::new(self.plain(Datum::TextList(Vec::new()), span))),
+            _ => {
+                let slip = Slip::at(span, "none-not-allowed", format!("`{}` cannot be none", field.name)).label("here");
+                self.slip(slip.hint(format!("{}; leave it empty until it is known", field.doc)));
+                Fact::Spoiled(span)
+            }
+        }
+    }
+
+    fn plain(&self, datum: Datum, span: Span) -> Stated {
+        Stated { datum, as_read: None, tolerance: ToleranceFrom::NotMeasured, span, key: span, as_found: None, notes: Vec::new() }
+    }
+
+    fn long_form(&mut self, field: &Field, map: NodeId, key: Span) -> Fact {
+        let Node::Map(entries) = self.yaml.node(map) else { return Fact::Spoiled(key) };
+        let mut fact = Fact::Blank(key);
+        let (mut as_found, mut notes) = (None, Vec::new());
+        for (name, value) in entries {
+            let (Some(text), span) = (self.yaml.text(*name), self.yaml.span(*name)) else { continue };
+            match text {
+                "value" => fact = self.fact(field, *value, key),
+                "as-found" => as_found = self.datum(field, *value).map(|(datum, ..)| (datum, self.yaml.span(*value))),
+                _ if LONG_FORM.contains(&text) => notes.push((text.to_string(), self.yaml.text(*value).unwrap_or("").to_string())),
+                _ => {
+                    let slip = Slip::at(span, "unknown-key", format!("a value has no `{text}`")).label("this key");
+                    self.slip(slip.hint(format!("beside a value stand: {}", LONG_FORM.join(", "))));
+                }
+            }
+        }
+        if let Fact::Stated(stated) = &mut fact {
+            (stated.as_found, stated.notes) = (as_found, notes);
+        }
+        fact
+    }
+
+    /// `as-found:` in a record: what its facts were before the work.
+    fn as_found(&mut self, id: RecordId, def: DefId, map: NodeId) {
+        let program = self.program;
+        let Node::Map(entries) = self.yaml.node(map) else {
+            self.slip(Slip::at(self.yaml.span(map), "not-a-record", "`as-found` holds facts").label("here").hint("write the facts as they were found below it"));
+            return;
+        };
+        for (name, value) in entries {
+            let (Some(text), span) = (self.yaml.text(*name), self.yaml.span(*name)) else { continue };
+            let Some(Key::Field(field)) = program.index[def.0 as usize].get(text) else {
+                self.unknown_key(def, text, span, false);
+                continue;
+            };
+            let found = self.datum(&program.definition(def).fields[*field], *value).map(|(datum, ..)| (datum, self.yaml.span(*value)));
+            if let Fact::Stated(stated) = &mut self.job.records[id.0 as usize].facts[*field] {
+                stated.as_found = found;
+            }
+        }
+    }
+
+    /// A value by its field's kind, the number as read, and where its tolerance comes from.
+    fn datum(&mut self, field: &Field, value: NodeId) -> Option<(Datum, Option<Exact>, ToleranceFrom)> {
+        let span = self.yaml.span(value);
+        match self.yaml.node(value) {
+            Node::Scalar(text, _) => match read_scalar(text, &field.kind, &self.program.lists) {
+                Ok((datum, reading)) => {
+                    let own = reading.is_some_and(|reading| reading.tolerance.is_some());
+                    let tolerance = match (own, field.measured) {
+                        (true, _) => ToleranceFrom::Own,
+                        (false, true) => ToleranceFrom::Nowhere,
+                        (false, false) => ToleranceFrom::NotMeasured,
+                    };
+                    Some((datum, reading.map(|reading| reading.value), tolerance))
+                }
+                Err(slip) => {
+                    self.scalar_slip(slip, field, value);
+                    None
+                }
+            },
+            Node::List(items) => self.list_datum(field, items, span).map(|datum| (datum, None, ToleranceFrom::NotMeasured)),
+            Node::Map(_) | Node::Alias(_) => {
+                let slip = Slip::at(span, "not-a-value", format!("`{}` is one value", field.name)).label("a record stands here");
+                self.slip(slip.hint(field.doc.clone()));
+                None
+            }
+        }
+    }
+
+    fn list_datum(&mut self, field: &Field, items: &[NodeId], span: Span) -> Option<Datum> {
+        match &field.kind {
+            Kind::WordSet(list) => {
+                let mut words: Vec<WordId> = Vec::new();
+                let mut fine = true;
+                for item in items {
+                    match self.yaml.text(*item).map(|text| word(text, *list, &self.program.lists)) {
+                        Some(Ok(word)) if words.contains(&word) => {}
+                        Some(Ok(word)) => words.push(word),
+                        Some(Err(slip)) => {
+                            self.scalar_slip(slip, field, *item);
+                            fine = false;
+                        }
+                        None => fine = false,
+                    }
+                }
+                fine.then_some(Datum::WordSet(words))
+            }
+            Kind::TextList => Some(Datum::TextList(items.iter().filter_map(|item| self.yaml.text(*item)).map(str::to_string).collect())),
+            _ => {
+                let slip = Slip::at(span, "not-a-value", format!("`{}` is one value", field.name)).label("a list stands here");
+                self.slip(slip.hint("take the brackets or dashes out"));
+                None
+            }
+        }
+    }
+
+    fn scalar_slip(&mut self, slip: ScalarSlip, field: &Field, value: NodeId) {
+        let span = self.yaml.span(value);
+        let written = usize::try_from(span.end - span.start).unwrap_or(0) == self.yaml.text(value).map_or(0, str::len);
+        let place = match slip.at {
+            Some(range) if written && !range.is_empty() => span.part(range),
+            _ => span,
+        };
+        let message = format!("{}: {}", field.name, slip.message);
+        self.slip(Slip::at(place, slip.name, message).label(field.doc.clone()).hint(slip.hint));
+    }
+}
+
+/// Widens every measured value that states no tolerance of its own by the tolerance that the job states for its kind.
+fn apply_tolerances(job: &mut Job, program: &Program) {
+    job.tolerances = stated_tolerances(job, program);
+    let mut unstated = 0;
+    let tolerances = job.tolerances.clone();
+    for record in &mut job.records {
+        let fields = &program.definition(record.def).fields;
+        for (fact, field) in record.facts.iter_mut().zip(fields).filter(|(_, field)| field.measured) {
+            let (Fact::Stated(stated), Kind::Measure(dimension)) = (fact, &field.kind) else { continue };
+            if stated.tolerance != ToleranceFrom::Nowhere {
+                continue;
+            }
+            let Some((_, tolerance)) = tolerances.iter().find(|(of, _)| of == dimension) else {
+                unstated += 1;
+                continue;
+            };
+            if let Datum::Number(interval, _) = &mut stated.datum {
+                let widened = interval.add(Interval::between(tolerance.negated(), *tolerance));
+                *interval = widened.unwrap_or(*interval);
+                stated.tolerance = ToleranceFrom::Job;
+            }
+        }
+    }
+    job.judged_as_read = unstated;
+}
+
+fn stated_tolerances(job: &Job, program: &Program) -> Vec<(Dimension, Exact)> {
+    let Some(root) = job.records.first() else { return Vec::new() };
+    let fields = &program.definition(JOB).fields;
+    let given = root.facts.iter().zip(fields).filter(|(_, field)| field.gives_tolerance);
+    given
+        .filter_map(|(fact, field)| match (fact, &field.kind) {
+            (Fact::Stated(stated), Kind::Measure(dimension)) => match &stated.datum {
+                Datum::Number(interval, _) => Some((*dimension, interval.hi?.size())),
+                _ => None,
+            },
+            _ => None,
+        })
+        .collect()
+}

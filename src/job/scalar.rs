@@ -1,0 +1,154 @@
+//! Reads one scalar by the kind that its definition gives it, never by what YAML would take it for. It must not know where
+//! the scalar stands.
+
+use crate::datum::{Datum, Kind, Lists};
+use crate::language::build_expr::period;
+use crate::quantity::{Days, Dimension, Interval, Reading, Unit, Wire, read, unit::UnitKind};
+use crate::slip::suggest;
+use std::ops::Range;
+
+/// Why a scalar is not of its kind.
+#[derive(Debug, PartialEq, Eq)]
+pub struct ScalarSlip {
+    /// A name of words.
+    pub name: &'static str,
+    /// What is wrong.
+    pub message: String,
+    /// What to do.
+    pub hint: String,
+    /// Which bytes of the text, where not the whole.
+    pub at: Option<Range<usize>>,
+}
+
+/// A value, and the number as read where a tolerance made an interval of it.
+pub type Read = (Datum, Option<Reading>);
+
+/// Reads `text` as a value of `kind`.
+pub fn read_scalar(text: &str, kind: &Kind, lists: &Lists) -> Result<Read, ScalarSlip> {
+    let plain = |datum: Datum| Ok((datum, None));
+    match kind {
+        Kind::YesNo => yes_no(text).and_then(plain),
+        Kind::Count => count(text).and_then(plain),
+        Kind::Measure(dimension) => measure(text, *dimension),
+        Kind::Temperature => temperature(text),
+        Kind::Range(dimension) => range(text, *dimension).and_then(plain),
+        Kind::Date => Days::read(text).map(Datum::Days).map_err(|(message, hint)| slip("not-a-date", message, hint)).and_then(plain),
+        Kind::Period => {
+            let read = period(text.trim()).map(Datum::Period);
+            read.ok_or_else(|| slip("unlike-kinds", format!("`{text}` is no length of time"), "write 30 days, 6 months or 1 year".into())).and_then(plain)
+        }
+        Kind::Wire => Wire::read(text).map(Datum::Wire).map_err(|(message, hint)| slip("not-a-wire-size", message, hint)).and_then(plain),
+        Kind::Word(list) => word(text, *list, lists).and_then(|word| plain(Datum::Word(word))),
+        Kind::WordSet(list) => word(text, *list, lists).and_then(|word| plain(Datum::WordSet(vec![word]))),
+        Kind::Text => plain(Datum::Text(text.to_string())),
+        Kind::TextList => plain(Datum::TextList(vec![text.to_string()])),
+        Kind::Thing(_) => Err(slip("unlike-kinds", "a value where a record is wanted".into(), "write the record's facts below the key".into())),
+    }
+}
+
+fn slip(name: &'static str, message: String, hint: String) -> ScalarSlip {
+    ScalarSlip { name, message, hint, at: None }
+}
+
+fn yes_no(text: &str) -> Result<Datum, ScalarSlip> {
+    match text {
+        "yes" => Ok(Datum::YesNo(true)),
+        "no" => Ok(Datum::YesNo(false)),
+        _ => {
+            let hint = match text.to_lowercase().as_str() {
+                "true" | "on" | "y" | "yes" | "1" => "write yes",
+                "false" | "off" | "n" | "no" | "0" => "write no",
+                "unknown" | "?" | "tbd" | "n/a" => "leave the value empty until it is known",
+                _ => "write yes or no; leave it empty until it is known",
+            };
+            Err(slip("unlike-kinds", format!("`{text}` is neither yes nor no"), hint.into()))
+        }
+    }
+}
+
+fn count(text: &str) -> Result<Datum, ScalarSlip> {
+    let reading = reading(text)?;
+    if reading.unit.is_some() || reading.tolerance.is_some() || !reading.value.is_whole() || reading.decimals != Some(0) || reading.value.is_negative() {
+        return Err(slip("unlike-kinds", format!("`{text}` is no count"), "write a whole number without a unit".into()));
+    }
+    Ok(Datum::Number(Interval::point(reading.value), None))
+}
+
+fn reading(text: &str) -> Result<Reading, ScalarSlip> {
+    read(text).map_err(|read| ScalarSlip { name: "not-a-quantity", message: read.message, hint: read.hint, at: Some(read.at) })
+}
+
+fn measure(text: &str, dimension: Dimension) -> Result<Read, ScalarSlip> {
+    let reading = reading(text)?;
+    let found = reading.unit.map_or(Dimension::NONE, Unit::dimension);
+    let scale = reading.unit.is_some_and(|unit| unit.kind() != UnitKind::Measure);
+    if reading.unit.is_none() && dimension != Dimension::NONE {
+        let units = Unit::symbols_of(dimension);
+        let name = dimension.to_string();
+        let hint = format!("write the unit: {}", units.iter().take(6).copied().collect::<Vec<_>>().join(", "));
+        return Err(slip("missing-unit", format!("{} {name} without a unit", crate::datum::article(&name)), hint));
+    }
+    if found != dimension || scale {
+        let unit = reading.unit.map_or("", Unit::symbol);
+        let hint = format!("write {} {dimension}, as in {}", crate::datum::article(&dimension.to_string()), Unit::symbols_of(dimension).iter().take(6).copied().collect::<Vec<_>>().join(", "));
+        return Err(slip("unlike-units", format!("`{unit}` is no unit of {dimension}"), hint));
+    }
+    numbered(reading)
+}
+
+fn temperature(text: &str) -> Result<Read, ScalarSlip> {
+    let reading = reading(text)?;
+    if reading.unit.is_none_or(|unit| unit.kind() != UnitKind::Temperature) {
+        return Err(slip("unlike-units", format!("`{text}` is no temperature"), "write 20 °C or 68 °F".into()));
+    }
+    numbered(reading)
+}
+
+/// The value, as an interval where a tolerance stands beside it.
+fn numbered(reading: Reading) -> Result<Read, ScalarSlip> {
+    let interval = match reading.tolerance {
+        None => Interval::point(reading.value),
+        Some(tolerance) => match (reading.value.sub(tolerance), reading.value.add(tolerance)) {
+            (Some(lo), Some(hi)) => Interval::between(lo, hi),
+            _ => return Err(slip("not-a-quantity", "too many digits".into(), "write fewer digits".into())),
+        },
+    };
+    Ok((Datum::Number(interval, reading.unit), Some(reading)))
+}
+
+fn range(text: &str, dimension: Dimension) -> Result<Datum, ScalarSlip> {
+    let wanted = || slip("not-a-range", format!("`{text}` is no range"), format!("write the smaller end, `to` and the larger end, as in {}", example(dimension)));
+    let (low, high) = text.split_once(" to ").ok_or_else(wanted)?;
+    let (high_datum, high) = measure(high.trim(), dimension)?;
+    let _ = high_datum;
+    // `2 to 40 ft`: the unit of the larger end serves both.
+    let low_text = low.trim();
+    let low = match (measure(low_text, dimension), high) {
+        (Ok((_, low)), _) => low,
+        (Err(slip), Some(end)) if slip.name == "missing-unit" => end.unit.and_then(|unit| measure(&format!("{low_text} {}", unit.symbol()), dimension).ok()).and_then(|read| read.1),
+        (Err(slip), _) => return Err(slip),
+    };
+    let (Some(low), Some(high)) = (low, high) else { return Err(wanted()) };
+    if low.value > high.value {
+        return Err(slip("not-a-range", "a range whose ends are the wrong way round".into(), "write the smaller end first".into()));
+    }
+    Ok(Datum::Range(low.value, high.value, low.unit))
+}
+
+fn example(dimension: Dimension) -> String {
+    let unit = Unit::symbols_of(dimension).get(1).or(Unit::symbols_of(dimension).first()).copied().unwrap_or("");
+    format!("2 {unit} to 40 {unit}")
+}
+
+/// A word of a list.
+pub fn word(text: &str, list: crate::datum::ListId, lists: &Lists) -> Result<crate::datum::WordId, ScalarSlip> {
+    lists.word_in(list, text).ok_or_else(|| {
+        let known: Vec<&str> = lists.texts(list).collect();
+        let dashed = text.trim().to_lowercase().replace([' ', '_'], "-");
+        let hint = match known.iter().find(|word| word.to_lowercase() == dashed) {
+            Some(word) => format!("write {word}"),
+            None => suggest(text, known.iter().copied()).unwrap_or_else(|| format!("known here: {}", known.join(", "))),
+        };
+        slip("unknown-word", format!("`{text}` is no word of {}", lists.describe(list)), hint)
+    })
+}
