@@ -6,3 +6,6 @@ pub mod datum;
 pub mod builtin;
 pub mod language;
 pub mod job;
+pub mod judge;
+pub mod report;
+pub mod command;

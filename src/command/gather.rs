@@ -1,0 +1,92 @@
+//! Finds what to check: job files and packs, each once, in a fixed order. It must not know what is in them.
+
+use crate::language::library::rule_files;
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use walkdir::WalkDir;
+
+/// Something to check.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Target {
+    /// A job file. The flag says whether the user named it, and not only a folder above it.
+    Job(PathBuf, bool),
+    /// A pack: a rule file, or a folder of rule files.
+    Pack(PathBuf),
+}
+
+/// What was found, and what could not be looked at.
+#[derive(Debug, Default)]
+pub struct Gathered {
+    /// What to check, in order.
+    pub targets: Vec<Target>,
+    /// Why something could not be looked at: path and reason.
+    pub unreadable: Vec<(PathBuf, String)>,
+}
+
+/// Gathers the targets of the given paths: first as given, then in the order of names within a folder.
+pub fn gather(paths: &[PathBuf]) -> Gathered {
+    let mut gathered = Gathered::default();
+    let mut seen = BTreeSet::new();
+    for path in paths {
+        let Ok(meta) = std::fs::metadata(path) else {
+            gathered.unreadable.push((path.clone(), "there is no such file or folder".into()));
+            continue;
+        };
+        if is_pack(path) {
+            take(&mut gathered, &mut seen, Target::Pack(path.clone()), path);
+        } else if meta.is_dir() {
+            walk(path, &mut gathered, &mut seen);
+        } else {
+            take(&mut gathered, &mut seen, Target::Job(path.clone(), true), path);
+        }
+    }
+    gathered
+}
+
+fn take(gathered: &mut Gathered, seen: &mut BTreeSet<PathBuf>, target: Target, path: &Path) {
+    let real = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
+    if seen.insert(real) {
+        gathered.targets.push(target);
+    }
+}
+
+/// A rule file, or a folder with a rule file of the folder's own name.
+fn is_pack(path: &Path) -> bool {
+    if path.extension().is_some_and(|end| end == "rules") && path.is_file() {
+        return true;
+    }
+    let name = path.file_name().or_else(|| path.components().next_back().map(std::path::Component::as_os_str));
+    name.is_some_and(|name| path.join(name).with_extension("rules").is_file()) && !rule_files(path).is_empty()
+}
+
+fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeSet<PathBuf>) {
+    // Links to folders are not followed: a maze of them would never end.
+    let mut entries = WalkDir::new(folder).sort_by_file_name().into_iter();
+    while let Some(entry) = entries.next() {
+        let entry = match entry {
+            Ok(entry) => entry,
+            Err(error) => {
+                let path = error.path().unwrap_or(folder).to_path_buf();
+                let why = error.io_error().map_or_else(|| error.to_string(), std::io::Error::to_string);
+                gathered.unreadable.push((path, why));
+                continue;
+            }
+        };
+        let path = entry.path();
+        let hidden = entry.depth() > 0 && entry.file_name().to_string_lossy().starts_with('.');
+        if hidden {
+            if entry.file_type().is_dir() {
+                entries.skip_current_dir();
+            }
+            continue;
+        }
+        if is_pack(path) {
+            take(gathered, seen, Target::Pack(path.to_path_buf()), path);
+            if entry.file_type().is_dir() {
+                entries.skip_current_dir();
+            }
+        } else if path.extension().is_some_and(|end| end == "yaml" || end == "yml") && !entry.file_type().is_dir() {
+            take(gathered, seen, Target::Job(path.to_path_buf(), false), path);
+        }
+    }
+}

@@ -1,0 +1,67 @@
+//! The command line: one file a command. It must not know how anything is judged or drawn.
+
+pub mod check;
+pub mod gather;
+pub mod schema;
+pub mod workbench;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+/// Which exit code means what; shown by `--help`.
+const EXIT_CODES: &str = "Exit codes:
+  0  every file was read and judged, and every mandatory clause that applies is met, excepted or excused
+  1  a mandatory clause is not met, marginal or open (--unfinished lets open pass)
+  2  something could not be judged: wrong usage, no job found, slips in a file, nothing applies, a report not written
+  3  a fault of this program
+
+A check of what was written down against the packs named, not a certificate. The local authority and licensed practice decide.";
+
+/// Checks jobs of automated vehicle gates against rule packs and points at the line.
+#[derive(Debug, Parser)]
+#[command(name = "pintle", version, about, after_help = EXIT_CODES, disable_help_subcommand = true)]
+pub struct Line {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Judge job files, or folders of them, by the packs that each job names
+    Check(check::Options),
+    /// Print the JSON Schema of a machine-readable report
+    Schema(schema::Options),
+}
+
+/// Whether to use colour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Colour {
+    /// On a terminal, unless NO_COLOR is set
+    Auto,
+    /// In any case
+    Always,
+    /// Never
+    Never,
+}
+
+impl Colour {
+    /// Whether standard output is to be coloured.
+    pub fn wanted(self) -> bool {
+        use std::io::IsTerminal;
+        let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty()) || std::env::var_os("TERM").is_some_and(|term| term == "dumb");
+        match self {
+            Colour::Auto => !plain && std::io::stdout().is_terminal(),
+            Colour::Always => true,
+            Colour::Never => false,
+        }
+    }
+}
+
+/// Runs a command; the result is the exit code.
+pub fn run(line: &Line) -> u8 {
+    match &line.command {
+        Command::Check(options) => check::run(options),
+        Command::Schema(options) => schema::run(options),
+    }
+}

@@ -1,0 +1,30 @@
+//! `pintle schema`: prints the JSON Schema of a machine-readable report. It must not know jobs or packs.
+
+use crate::report::lines;
+use clap::{Args, ValueEnum};
+use std::io::Write;
+
+/// Options of `pintle schema`.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  pintle schema lines > lines.schema.json")]
+pub struct Options {
+    /// Of which report
+    #[arg(value_enum)]
+    of: Of,
+}
+
+/// Which report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Of {
+    /// One line of `check --as lines`
+    Lines,
+}
+
+/// Prints the schema.
+pub fn run(options: &Options) -> u8 {
+    let text = match options.of {
+        Of::Lines => lines::SCHEMA,
+    };
+    let mut out = std::io::stdout().lock();
+    if out.write_all(text.as_bytes()).and_then(|()| out.flush()).is_err() { 2 } else { 0 }
+}

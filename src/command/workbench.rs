@@ -1,0 +1,223 @@
+//! Brings files, packs and judging together: reads a job, finds and compiles its packs once for all jobs that name them,
+//! judges, and hands over what a report needs. It must not know how reports look.
+
+use crate::job::read::codes_of;
+use crate::job::record::CodeName;
+use crate::job::yaml::{LARGEST_FILE, read_yaml};
+use crate::job::{Job, read_job};
+use crate::judge::variance::variances;
+use crate::judge::{Judgement, judge};
+use crate::language::check::{Wanted, compile};
+use crate::language::library::{Library, Shelf, pack_name};
+use crate::language::program::Program;
+use crate::slip::Slip;
+use crate::source::{Source, Sources};
+use jiff::civil::Date;
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex};
+
+/// Packs compiled for a list of codes, or the slips that say why not.
+pub struct Compiled {
+    /// The program, where the packs have no slips.
+    pub program: Option<Program>,
+    /// Slips of the packs.
+    pub slips: Vec<Slip>,
+    /// The packs' files.
+    pub sources: Sources,
+}
+
+type Key = (Vec<Shelf>, Vec<String>);
+
+/// Compiled packs, shared by all jobs of a run.
+#[derive(Default)]
+pub struct Workbench {
+    /// Where the user wants packs to be looked for first.
+    pub packs: Vec<PathBuf>,
+    compiled: Mutex<HashMap<Key, Arc<Compiled>>>,
+    shelves: Mutex<HashMap<PathBuf, Vec<Shelf>>>,
+}
+
+/// What there is to say of one job file.
+pub enum Read {
+    /// A job with its slips, ready to be judged.
+    Job(Arc<Compiled>, Box<Job>),
+    /// It could not be read so far: slips, and the packs that some of them point into.
+    Failed(Vec<Slip>, Arc<Compiled>),
+    /// No job at all: a YAML file of something else.
+    NoJob,
+}
+
+impl Workbench {
+    /// A workbench that looks for packs in these places first.
+    pub fn new(packs: Vec<PathBuf>) -> Workbench {
+        Workbench { packs, ..Workbench::default() }
+    }
+
+    /// Where packs for a job in `folder` are looked for, in order.
+    pub fn shelves_for(&self, folder: &Path) -> Vec<Shelf> {
+        let Ok(mut known) = self.shelves.lock() else { return vec![Shelf::Embedded] };
+        if let Some(shelves) = known.get(folder) {
+            return shelves.clone();
+        }
+        let mut shelves: Vec<Shelf> = self.packs.iter().map(|place| shelf_of(place)).collect();
+        let mut at = Some(folder.to_path_buf());
+        while let Some(here) = at {
+            let rules = here.join("rules");
+            if rules.is_dir() {
+                shelves.push(Shelf::Folder(rules));
+            }
+            at = here.parent().map(Path::to_path_buf);
+        }
+        if folder.is_relative() {
+            let above = std::env::current_dir().ok().and_then(|here| here.parent().map(Path::to_path_buf));
+            let more = above.iter().flat_map(|above| above.ancestors()).map(|here| here.join("rules")).filter(|rules| rules.is_dir());
+            shelves.extend(more.map(Shelf::Folder));
+        }
+        shelves.push(Shelf::Embedded);
+        known.insert(folder.to_path_buf(), shelves.clone());
+        shelves
+    }
+
+    /// The packs for these codes, compiled once.
+    pub fn compile(&self, shelves: Vec<Shelf>, names: Vec<String>) -> Arc<Compiled> {
+        let key = (shelves, names);
+        if let Some(known) = self.compiled.lock().ok().and_then(|compiled| compiled.get(&key).cloned()) {
+            return known;
+        }
+        let compiled = Arc::new(compile_on(key.0.clone(), &key.1));
+        match self.compiled.lock() {
+            Ok(mut all) => Arc::clone(all.entry(key).or_insert(compiled)),
+            Err(_) => compiled,
+        }
+    }
+
+    /// Reads a job: its YAML, its packs, its records. `named` says that the user named the file.
+    pub fn read(&self, source: &Source, shelves: Vec<Shelf>, named: bool) -> Read {
+        let (yaml, mut slips) = read_yaml(source);
+        let none = || Arc::new(Compiled { program: None, slips: Vec::new(), sources: Sources::default() });
+        let codes = match codes_of(&yaml) {
+            Ok(codes) => codes,
+            Err(slip) => {
+                let other = yaml.root().is_some_and(|root| ["title", "gates", "permit-date"].iter().all(|key| yaml.get(root, key).is_none()));
+                if other && !named && slips.is_empty() {
+                    return Read::NoJob;
+                }
+                if slips.is_empty() {
+                    slips.push(slip);
+                }
+                return Read::Failed(slips, none());
+            }
+        };
+        let compiled = self.compile(shelves, codes.iter().map(|code| code.name.clone()).collect());
+        let Some(program) = &compiled.program else {
+            slips.extend(compiled.slips.iter().map(|slip| at_code(slip, &codes)));
+            return Read::Failed(slips, compiled);
+        };
+        let mut job = read_job(&yaml, program);
+        slips.append(&mut job.slips);
+        slips.extend(codes.iter().filter_map(|code| wrong_edition(code, program)));
+        slips.sort_by_key(|slip| slip.span.map(|span| span.start));
+        job.slips = slips;
+        Read::Job(compiled, Box::new(job))
+    }
+}
+
+/// Judges a job that has been read, and hands the verdicts to `show`.
+pub fn judge_job<T>(program: &Program, job: &mut Job, source: &Source, today: Date, show: impl FnOnce(&Program, &Job, &Judgement) -> T) -> T {
+    let (found, slips) = variances(program, job, source);
+    job.slips.extend(slips);
+    let job: &Job = job;
+    let judgement = judge(program, job, &found, today);
+    show(program, job, &judgement)
+}
+
+fn shelf_of(place: &Path) -> Shelf {
+    let own = pack_name(place).map(|name| place.join(format!("{name}.rules")));
+    if place.is_file() || own.is_some_and(|own| own.is_file()) { Shelf::Pack(place.to_path_buf()) } else { Shelf::Folder(place.to_path_buf()) }
+}
+
+fn compile_on(shelves: Vec<Shelf>, names: &[String]) -> Compiled {
+    let mut library = Library::new(shelves);
+    let wanted: Vec<Wanted> = names.iter().map(|name| Wanted { name: name.clone(), span: None }).collect();
+    let (program, slips) = compile(&mut library, &wanted);
+    Compiled { program, slips, sources: library.sources }
+}
+
+/// A slip about a code that is not found stands where this job names it.
+fn at_code(slip: &Slip, codes: &[CodeName]) -> Slip {
+    let code = codes.iter().find(|code| slip.span.is_none() && slip.message.contains(&format!("`{}`", code.name)));
+    match code {
+        Some(code) => Slip { span: Some(code.span), label: "named here".into(), ..slip.clone() },
+        None => slip.clone(),
+    }
+}
+
+fn wrong_edition(code: &CodeName, program: &Program) -> Option<Slip> {
+    let wanted = code.edition.as_deref()?;
+    let pack = program.pack(&code.name)?;
+    (pack.edition != wanted).then(|| {
+        let slip = Slip::at(code.span, "wrong-edition", format!("the job names edition {wanted} of `{}`; the pack found is edition {}", code.name, pack.edition)).label("here");
+        slip.hint(format!("found in {}; put the other edition beside the job, or name this one", pack.place))
+    })
+}
+
+/// Reads the bytes of a job file; the error is a sentence.
+pub fn read_file(path: &Path) -> Result<Source, String> {
+    let meta = std::fs::metadata(path).map_err(|error| error.to_string())?;
+    if !meta.is_file() {
+        return Err("not a plain file".into());
+    }
+    if meta.len() > LARGEST_FILE {
+        return Err(format!("{} bytes; a job file has at most {LARGEST_FILE}", meta.len()));
+    }
+    let bytes = std::fs::read(path).map_err(|error| error.to_string())?;
+    decode(bytes).map(|text| Source::new(path.display().to_string(), text))
+}
+
+/// The text of a job file, which is UTF-8.
+pub fn decode(bytes: Vec<u8>) -> Result<String, String> {
+    let wide = match bytes.as_slice() {
+        [0xff, 0xfe, ..] | [_, 0, _, 0, ..] => Some("UTF-16, little end first"),
+        [0xfe, 0xff, ..] | [0, _, 0, _, ..] => Some("UTF-16, big end first"),
+        _ => None,
+    };
+    if let Some(wide) = wide {
+        return Err(format!("it looks like {wide}; save it as UTF-8"));
+    }
+    String::from_utf8(bytes).map_err(|error| {
+        let at = error.utf8_error().valid_up_to();
+        let line = error.as_bytes()[..at].iter().filter(|byte| **byte == b'\n').count() + 1;
+        format!("line {line} is not UTF-8; save the file as UTF-8")
+    })
+}
+
+/// Verdicts of a job by packs given as text: (section, clause, thing, verdict); for tests and for programs that embed this one.
+///
+/// # Errors
+/// The slips of packs or job, one sentence each.
+pub fn judge_texts(packs: &[(&str, &str)], codes: &[&str], job: &str, today: Date) -> Result<Vec<(String, String, String, String)>, Vec<String>> {
+    let shelf = Shelf::Memory(packs.iter().map(|(name, text)| ((*name).to_string(), (*text).to_string())).collect());
+    let bench = Workbench::default();
+    let names: Vec<String> = codes.iter().map(|code| (*code).to_string()).collect();
+    let source = Source::new("job.yaml", job);
+    let compiled = bench.compile(vec![shelf, Shelf::Embedded], names);
+    let sentences = |slips: &[Slip]| slips.iter().map(|slip| format!("{}: {}", slip.name, slip.message)).collect::<Vec<_>>();
+    let Some(program) = &compiled.program else { return Err(sentences(&compiled.slips)) };
+    let (yaml, slips) = read_yaml(&source);
+    let mut job = read_job(&yaml, program);
+    job.slips.extend(slips);
+    if job.slips.iter().any(|slip| !slip.harmless) {
+        return Err(sentences(&job.slips));
+    }
+    Ok(judge_job(program, &mut job, &source, today, |program, job, judgement| {
+        let name = |judged: &crate::judge::Judged| {
+            let section = &program.sections[judged.section];
+            let thing = crate::judge::judge_section::binding_name(program, job, judged);
+            (section.id.clone(), section.norms[judged.norm].label.to_string(), thing, judged.verdict.word().to_string())
+        };
+        let mut verdicts: Vec<_> = judgement.judged.iter().map(name).collect();
+        verdicts.sort();
+        verdicts
+    }))
+}

@@ -1,0 +1,535 @@
+//! Evaluates checked expressions on a job, three-valued and on outer bounds. It must not know verdicts.
+
+use super::doubt::{Doubt, Missing, Obstacle, Truth};
+use super::paths::{Reached, own_field, reach};
+use super::value::{Number, Slot, Value};
+use crate::builtin;
+use crate::datum::{Datum, Kind};
+use crate::job::{Fact, Job, RecordId};
+use crate::language::program::{Expr, KeyCell, Op, Program, TakenAs, ThingPath};
+use crate::language::tree::{Arithmetic, Comparison};
+use crate::quantity::{Days, Exact, Interval, interval};
+use crate::source::Span;
+use jiff::civil::Date;
+
+/// Most steps that one section may take for one thing.
+pub const MOST_STEPS: usize = 200_000;
+
+/// A fact that took part, by its record and its position in the record's own definition.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct FactUse {
+    /// The record.
+    pub record: RecordId,
+    /// The fact.
+    pub field: usize,
+}
+
+/// Evaluates expressions for one job.
+pub struct Evaluator<'a> {
+    /// The program.
+    pub program: &'a Program,
+    /// The job.
+    pub job: &'a Job,
+    /// The day of judging.
+    pub today: Date,
+    /// Steps taken for the section and thing at hand.
+    pub steps: usize,
+    /// Whether an assumed value took part since this was last reset.
+    pub assumed: bool,
+    /// Facts that took part, where somebody wants to know.
+    pub uses: Option<Vec<FactUse>>,
+    /// The sections being complied with, to stop what the checker cannot see.
+    pub complying: usize,
+}
+
+/// What is bound while evaluating: slots, and the section's named values.
+pub struct Frame<'a, 'f> {
+    /// Slots.
+    pub slots: &'f mut Vec<Slot<'a>>,
+    /// Named values and their results so far.
+    pub lets: &'a [(String, Expr)],
+    /// Results of named values.
+    pub known_lets: &'f mut Vec<Option<Value<'a>>>,
+}
+
+impl<'a> Evaluator<'a> {
+    /// An evaluator at its start.
+    pub fn new(program: &'a Program, job: &'a Job, today: Date) -> Evaluator<'a> {
+        Evaluator { program, job, today, steps: 0, assumed: false, uses: None, complying: 0 }
+    }
+
+    /// A condition.
+    pub fn truth(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> Truth {
+        match self.value(expr, frame) {
+            Value::Truth(truth) => truth,
+            Value::Unknown(doubt) => Truth::Doubtful(doubt),
+            _ => Truth::Doubtful(Doubt::of_obstacle(Obstacle::IsNone(expr.span))),
+        }
+    }
+
+    /// Any value.
+    pub fn value(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> Value<'a> {
+        self.steps += 1;
+        if self.steps > MOST_STEPS {
+            return unknown(&expr.kind, Doubt::of_obstacle(Obstacle::TooManySteps(expr.span)));
+        }
+        match &expr.op {
+            Op::Literal(datum) => Value::of(datum),
+            Op::Fact(path, field) => self.fact(path, *field, frame),
+            Op::FactGiven(path, field) => Value::Truth(self.fact_given(path, *field, frame)),
+            Op::ThingGiven(path) => Value::Truth(match reach(self.job, path, frame.slots) {
+                Reached::Record(_) => Truth::Yes,
+                Reached::Nothing => Truth::No,
+                Reached::Unknown(doubt) => Truth::Doubtful(doubt),
+            }),
+            Op::ColumnGiven(slot, column) => Value::Truth(Truth::sure(!matches!(self.cell(*slot, *column, frame), Some(KeyCell::Nothing) | None))),
+            Op::Thing(path) => match reach(self.job, path, frame.slots) {
+                Reached::Record(id) => Value::Thing(id),
+                Reached::Nothing => Value::Nothing,
+                Reached::Unknown(doubt) => Value::Unknown(doubt),
+            },
+            Op::Today => Value::Days(Days::day(self.today), Doubt::default()),
+            Op::Id(path) => match reach(self.job, path, frame.slots) {
+                Reached::Record(id) => self.job.record(id).id.as_deref().map_or(Value::Nothing, Value::Text),
+                Reached::Nothing => Value::Nothing,
+                Reached::Unknown(doubt) => Value::Unknown(doubt),
+            },
+            Op::Column(slot, column) => self.column(*slot, *column, &expr.kind, frame),
+            Op::WordSlot(slot) => match &frame.slots[*slot] {
+                Slot::Word(word) => Value::Word(*word),
+                _ => Value::Nothing,
+            },
+            Op::Parameter(slot) => match &frame.slots[*slot] {
+                Slot::Value(value) => value.clone(),
+                _ => Value::Nothing,
+            },
+            Op::Let(at) => self.named(*at, frame),
+            Op::Junction(and, parts) => Value::Truth(self.junction(*and, parts, frame)),
+            Op::Not(part) => Value::Truth(self.truth(part, frame).negated()),
+            Op::Compare(how, left, right) => {
+                let (a, b) = (self.value(left, frame), self.value(right, frame));
+                Value::Truth(self.compare(*how, &a, &b, left, expr.span))
+            }
+            Op::Is(left, right) => {
+                let (a, b) = (self.value(left, frame), self.value(right, frame));
+                Value::Truth(same(&a, &b, expr.span))
+            }
+            Op::OneOf(left, members) => {
+                let value = self.value(left, frame);
+                Value::Truth(members.iter().fold(Truth::No, |found, member| {
+                    let member = self.value(member, frame);
+                    found.or(same(&value, &member, expr.span))
+                }))
+            }
+            Op::Between(value, low, high) => {
+                let (value_now, low_now, high_now) = (self.value(value, frame), self.value(low, frame), self.value(high, frame));
+                let above = self.compare(Comparison::AtLeast, &value_now, &low_now, value, expr.span);
+                Value::Truth(above.and(self.compare(Comparison::AtMost, &value_now, &high_now, value, expr.span)))
+            }
+            Op::InRange(value, range) => {
+                let (value, range) = (self.value(value, frame), self.value(range, frame));
+                Value::Truth(in_range(&value, &range, expr.span))
+            }
+            Op::Includes(set, member) => {
+                let (set, member) = (self.value(set, frame), self.value(member, frame));
+                Value::Truth(includes(&set, &member, expr.span))
+            }
+            Op::Complies(path, id) => Value::Truth(self.complies(path, id, frame)),
+            Op::Arithmetic(how, left, right) => {
+                let (a, b) = (self.value(left, frame), self.value(right, frame));
+                arithmetic(*how, a, b, expr)
+            }
+            Op::Power(base, power) => match self.value(base, frame) {
+                Value::Number(number) => numeric(number.interval.pow(*power), number.doubt, None, expr),
+                other => not_a_number(other, expr),
+            },
+            Op::If(condition, then, otherwise) => self.choice(condition, then, otherwise, expr, frame),
+            Op::Quantified(how, walk, body) => Value::Truth(self.quantified(*how, walk, body, frame)),
+            Op::Aggregate(how, of, walk) => self.aggregate(*how, of.as_deref(), walk, expr, frame),
+            Op::LookUp(table, column, keys) => self.look_up(*table, *column, keys, expr, frame),
+            Op::Formula(at, arguments) => self.formula(*at, arguments, frame),
+            Op::BuiltIn(at, arguments) => self.built_in(*at, arguments, expr, frame),
+        }
+    }
+
+    fn junction(&mut self, and: bool, parts: &'a [Expr], frame: &mut Frame<'a, '_>) -> Truth {
+        let mut all = Truth::sure(and);
+        for part in parts {
+            let truth = self.truth(part, frame);
+            all = if and { all.and(truth) } else { all.or(truth) };
+            if all == Truth::sure(!and) && self.uses.is_none() {
+                break;
+            }
+        }
+        all
+    }
+
+    fn named(&mut self, at: usize, frame: &mut Frame<'a, '_>) -> Value<'a> {
+        if self.uses.is_none() {
+            if let Some(known) = &frame.known_lets[at] {
+                return known.clone();
+            }
+        }
+        let lets = frame.lets;
+        let value = self.value(&lets[at].1, frame);
+        frame.known_lets[at] = Some(value.clone());
+        value
+    }
+
+    /// A fact of a thing, as stated, as assumed, or as missing.
+    fn fact(&mut self, path: &ThingPath, field: usize, frame: &Frame<'a, '_>) -> Value<'a> {
+        let kind = &self.program.definition(path.def).fields[field].kind;
+        match reach(self.job, path, frame.slots) {
+            Reached::Record(id) => self.fact_of(id, path, field),
+            Reached::Nothing => Value::Nothing,
+            Reached::Unknown(doubt) => unknown(kind, doubt),
+        }
+    }
+
+    fn fact_of(&mut self, id: RecordId, path: &ThingPath, field: usize) -> Value<'a> {
+        let record = self.job.record(id);
+        let own = own_field(self.program, path.def, record.def, field);
+        let definition = &self.program.definition(record.def).fields[own];
+        if let Some(uses) = &mut self.uses {
+            uses.push(FactUse { record: id, field: own });
+        }
+        match &record.facts[own] {
+            Fact::Stated(stated) => match &stated.datum {
+                Datum::Days(days) if !days.is_known() => Value::Days(*days, Doubt::of_missing(Missing::Day(id, own))),
+                datum => Value::of(datum),
+            },
+            Fact::Nothing(_) => Value::Nothing,
+            Fact::Blank(_) | Fact::Spoiled(_) => unknown(&definition.kind, Doubt::of_missing(Missing::Fact(id, own))),
+            Fact::Absent => match &definition.taken {
+                Some(TakenAs::Nothing) => Value::Nothing,
+                Some(TakenAs::Value(datum)) => {
+                    self.assumed = true;
+                    Value::of(datum)
+                }
+                None => unknown(&definition.kind, Doubt::of_missing(Missing::Fact(id, own))),
+            },
+        }
+    }
+
+    fn fact_given(&mut self, path: &ThingPath, field: usize, frame: &Frame<'a, '_>) -> Truth {
+        let id = match reach(self.job, path, frame.slots) {
+            Reached::Record(id) => id,
+            Reached::Nothing => return Truth::No,
+            Reached::Unknown(doubt) => return Truth::Doubtful(doubt),
+        };
+        let record = self.job.record(id);
+        let own = own_field(self.program, path.def, record.def, field);
+        if let Some(uses) = &mut self.uses {
+            uses.push(FactUse { record: id, field: own });
+        }
+        match (&record.facts[own], &self.program.definition(record.def).fields[own].taken) {
+            (Fact::Stated(_), _) | (Fact::Absent, Some(TakenAs::Value(_))) => Truth::Yes,
+            (Fact::Nothing(_), _) | (Fact::Absent, Some(TakenAs::Nothing)) => Truth::No,
+            _ => Truth::Doubtful(Doubt::of_missing(Missing::Fact(id, own))),
+        }
+    }
+
+    /// The cell of a bound row; the table is the one that the slot was bound to.
+    fn cell(&self, slot: usize, column: usize, frame: &Frame<'a, '_>) -> Option<&'a KeyCell> {
+        let Slot::Row(packed) = frame.slots[slot] else { return None };
+        let (table, row) = unpack(packed);
+        self.program.tables.get(table)?.rows.get(row)?.cells.get(column)
+    }
+
+    fn column(&self, slot: usize, column: usize, kind: &Kind, frame: &Frame<'a, '_>) -> Value<'a> {
+        match self.cell(slot, column, frame) {
+            Some(KeyCell::Any) => Value::Any,
+            // Where things are counted, none is nought.
+            Some(KeyCell::Nothing) if *kind == Kind::Count => Value::point(Exact::ZERO),
+            Some(KeyCell::Value(datum)) => Value::of(datum),
+            Some(KeyCell::Range(low, high)) => Value::RangeCell(*low, *high),
+            Some(KeyCell::Nothing) | None => Value::Nothing,
+        }
+    }
+
+    fn choice(&mut self, condition: &'a Expr, then: &'a Expr, otherwise: &'a Expr, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> Value<'a> {
+        match self.truth(condition, frame) {
+            Truth::Yes => self.value(then, frame),
+            Truth::No => self.value(otherwise, frame),
+            Truth::Doubtful(doubt) => {
+                let (a, b) = (self.value(then, frame), self.value(otherwise, frame));
+                hull(a, b, doubt, &expr.kind)
+            }
+        }
+    }
+
+    fn formula(&mut self, at: usize, arguments: &'a [Expr], frame: &mut Frame<'a, '_>) -> Value<'a> {
+        let formula = &self.program.formulas[at];
+        let mut slots = vec![Slot::Empty; formula.slots.max(arguments.len())];
+        for (slot, argument) in arguments.iter().enumerate() {
+            slots[slot] = match self.value(argument, frame) {
+                Value::Thing(id) => Slot::Record(id),
+                Value::Unknown(doubt) if matches!(formula.parameters[slot].1, Kind::Thing(_)) => Slot::Phantom(RecordId::ROOT, doubt),
+                value => Slot::Value(value),
+            };
+        }
+        let mut inner = Frame { slots: &mut slots, lets: &[], known_lets: &mut Vec::new() };
+        self.value(&formula.body, &mut inner)
+    }
+
+    fn built_in(&mut self, at: usize, arguments: &'a [Expr], expr: &'a Expr, frame: &mut Frame<'a, '_>) -> Value<'a> {
+        let (mut intervals, mut doubt, mut unit) = (Vec::new(), Doubt::default(), None);
+        for argument in arguments {
+            match self.value(argument, frame) {
+                Value::Number(number) => {
+                    intervals.push(number.interval);
+                    doubt.join(&number.doubt);
+                    unit = unit.or(number.unit);
+                }
+                other => return not_a_number(other, expr),
+            }
+        }
+        numeric((builtin::ROWS[at].run)(&intervals), doubt, unit, expr)
+    }
+
+    fn compare(&self, how: Comparison, a: &Value, b: &Value, left: &Expr, span: Span) -> Truth {
+        match (a, b) {
+            (Value::Number(a), Value::Number(b)) => {
+                let less = strictly_below(a.interval, b.interval, how);
+                less.map_or_else(|| Truth::Doubtful(a.doubt.clone().and(&b.doubt)), Truth::sure)
+            }
+            (Value::Days(a, doubt_a), Value::Days(b, doubt_b)) => {
+                let sure = match how {
+                    Comparison::AtMost => decide(a.last <= b.first, a.first > b.last),
+                    Comparison::AtLeast => decide(a.first >= b.last, a.last < b.first),
+                    Comparison::LessThan => decide(a.last < b.first, a.first >= b.last),
+                    Comparison::MoreThan => decide(a.first > b.last, a.last <= b.first),
+                };
+                sure.map_or_else(|| Truth::Doubtful(doubt_a.clone().and(doubt_b)), Truth::sure)
+            }
+            (Value::Word(a), Value::Word(b)) => {
+                let Kind::Word(list) = left.kind else { return Truth::Doubtful(Doubt::of_obstacle(Obstacle::IsNone(span))) };
+                let place = |word| self.program.lists.list(list).words.iter().position(|other| other == word);
+                Truth::sure(ordered(how, place(a).cmp(&place(b))))
+            }
+            (Value::Wire(a), Value::Wire(b)) => {
+                let sure = match how {
+                    Comparison::AtLeast => a.thinner_than(*b).map(|thinner| !thinner),
+                    Comparison::LessThan => a.thinner_than(*b),
+                    Comparison::AtMost => b.thinner_than(*a).map(|thinner| !thinner),
+                    Comparison::MoreThan => b.thinner_than(*a),
+                };
+                sure.map_or_else(|| Truth::Doubtful(Doubt::of_obstacle(Obstacle::TooManyDigits(span))), Truth::sure)
+            }
+            (Value::Any, _) | (_, Value::Any) => Truth::Yes,
+            _ => incomparable(a, b, span),
+        }
+    }
+}
+
+/// The slot value of a row: table and row in one number.
+pub fn pack_row(table: usize, row: usize) -> usize {
+    table << 32 | row
+}
+
+/// Table and row of a slot value.
+pub fn unpack(packed: usize) -> (usize, usize) {
+    (packed >> 32, packed & 0xffff_ffff)
+}
+
+/// A value that is not known, in the shape that its kind has.
+pub fn unknown<'a>(kind: &Kind, doubt: Doubt) -> Value<'a> {
+    match kind {
+        Kind::Count => Value::Number(Number { interval: Interval { lo: Some(Exact::ZERO), hi: None }, doubt, unit: None }),
+        Kind::Measure(_) | Kind::Temperature => Value::Number(Number { interval: Interval::WHOLE, doubt, unit: None }),
+        _ => Value::Unknown(doubt),
+    }
+}
+
+/// A number from bounds, or unknown with the obstacle.
+pub fn numeric<'a>(outcome: Result<Interval, interval::Obstacle>, doubt: Doubt, unit: Option<crate::quantity::Unit>, expr: &Expr) -> Value<'a> {
+    match outcome {
+        Ok(interval) => Value::Number(Number { interval, doubt, unit }),
+        // A divisor that only may be nought is as uncertain as its own doubt says.
+        Err(interval::Obstacle::DivisionByNought) if !doubt.is_none() => unknown(&Kind::Measure(crate::quantity::Dimension::NONE), doubt),
+        Err(interval::Obstacle::DivisionByNought) => unknown(&expr.kind, Doubt::of_obstacle(Obstacle::DivisionByNought(expr.span))),
+        Err(interval::Obstacle::TooManyDigits) => unknown(&expr.kind, doubt.and(&Doubt::of_obstacle(Obstacle::TooManyDigits(expr.span)))),
+    }
+}
+
+fn not_a_number<'a>(value: Value<'a>, expr: &Expr) -> Value<'a> {
+    match value {
+        Value::Unknown(doubt) => unknown(&expr.kind, doubt),
+        _ => unknown(&expr.kind, Doubt::of_obstacle(Obstacle::IsNone(expr.span))),
+    }
+}
+
+fn decide(yes: bool, no: bool) -> Option<bool> {
+    if yes { Some(true) } else { no.then_some(false) }
+}
+
+fn ordered(how: Comparison, order: std::cmp::Ordering) -> bool {
+    match how {
+        Comparison::AtMost => order.is_le(),
+        Comparison::AtLeast => order.is_ge(),
+        Comparison::LessThan => order.is_lt(),
+        Comparison::MoreThan => order.is_gt(),
+    }
+}
+
+/// Whether a comparison surely holds or surely fails for every pair of values within the bounds.
+fn strictly_below(a: Interval, b: Interval, how: Comparison) -> Option<bool> {
+    let le = |x: Option<Exact>, y: Option<Exact>| matches!((x, y), (Some(x), Some(y)) if x <= y);
+    let lt = |x: Option<Exact>, y: Option<Exact>| matches!((x, y), (Some(x), Some(y)) if x < y);
+    match how {
+        Comparison::AtMost => decide(le(a.hi, b.lo), lt(b.hi, a.lo)),
+        Comparison::LessThan => decide(lt(a.hi, b.lo), le(b.hi, a.lo)),
+        Comparison::AtLeast => decide(le(b.hi, a.lo), lt(a.hi, b.lo)),
+        Comparison::MoreThan => decide(lt(b.hi, a.lo), le(a.hi, b.lo)),
+    }
+}
+
+/// Neither side can be compared: the reason is a missing fact, or that there is nothing to compare.
+fn incomparable(a: &Value, b: &Value, span: Span) -> Truth {
+    let mut doubt = Doubt::default();
+    for value in [a, b] {
+        match value {
+            Value::Unknown(reasons) => doubt.join(reasons),
+            Value::Nothing => doubt.join(&Doubt::of_obstacle(Obstacle::IsNone(span))),
+            Value::Number(number) => doubt.join(&number.doubt),
+            _ => {}
+        }
+    }
+    if doubt.is_none() { Truth::Doubtful(Doubt::of_obstacle(Obstacle::IsNone(span))) } else { Truth::Doubtful(doubt) }
+}
+
+/// `is`.
+fn same(a: &Value, b: &Value, span: Span) -> Truth {
+    match (a, b) {
+        (Value::Any, _) | (_, Value::Any) => Truth::Yes,
+        (Value::Word(a), Value::Word(b)) => Truth::sure(a == b),
+        (Value::Text(a), Value::Text(b)) => Truth::sure(a == b),
+        (Value::Thing(a), Value::Thing(b)) => Truth::sure(a == b),
+        (Value::Period(a), Value::Period(b)) => Truth::sure(a == b),
+        (Value::Truth(a), Value::Truth(b)) => match (a, b) {
+            (Truth::Doubtful(doubt), Truth::Doubtful(other)) => Truth::Doubtful(doubt.clone().and(other)),
+            (Truth::Doubtful(doubt), _) | (_, Truth::Doubtful(doubt)) => Truth::Doubtful(doubt.clone()),
+            (a, b) => Truth::sure(a == b),
+        },
+        (Value::Wire(a), Value::Wire(b)) => match (a.thinner_than(*b), b.thinner_than(*a)) {
+            (Some(one), Some(two)) => Truth::sure(!one && !two),
+            _ => Truth::Doubtful(Doubt::of_obstacle(Obstacle::TooManyDigits(span))),
+        },
+        (Value::Number(a), Value::Number(b)) => match (a.interval.as_point(), b.interval.as_point()) {
+            (Some(x), Some(y)) => Truth::sure(x == y),
+            _ if strictly_below(a.interval, b.interval, Comparison::LessThan) == Some(true) || strictly_below(b.interval, a.interval, Comparison::LessThan) == Some(true) => Truth::No,
+            _ => Truth::Doubtful(a.doubt.clone().and(&b.doubt)),
+        },
+        (Value::Days(a, doubt_a), Value::Days(b, doubt_b)) => {
+            if a.is_known() && b.is_known() {
+                Truth::sure(a == b)
+            } else if a.last < b.first || b.last < a.first {
+                Truth::No
+            } else {
+                Truth::Doubtful(doubt_a.clone().and(doubt_b))
+            }
+        }
+        _ => incomparable(a, b, span),
+    }
+}
+
+fn in_range(value: &Value, range: &Value, span: Span) -> Truth {
+    let (Value::Number(number), bounds) = (value, match range {
+        Value::Range(low, high, _) => Some((Some((*low, true)), Some((*high, true)))),
+        Value::RangeCell(low, high) => Some((*low, *high)),
+        Value::Any => return Truth::Yes,
+        _ => None,
+    }) else {
+        return incomparable(value, range, span);
+    };
+    let Some((low, high)) = bounds else { return incomparable(value, range, span) };
+    let side = |end: Option<(Exact, bool)>, open: Comparison, closed: Comparison| match end {
+        None => Truth::Yes,
+        Some((end, included)) => {
+            let how = if included { closed } else { open };
+            strictly_below(number.interval, Interval::point(end), how).map_or_else(|| Truth::Doubtful(number.doubt.clone()), Truth::sure)
+        }
+    };
+    side(low, Comparison::MoreThan, Comparison::AtLeast).and(side(high, Comparison::LessThan, Comparison::AtMost))
+}
+
+fn includes(set: &Value, member: &Value, span: Span) -> Truth {
+    match (set, member) {
+        (Value::WordSet(words), Value::Any) => Truth::sure(!words.is_empty()),
+        (Value::WordSet(words), Value::Word(word)) => Truth::sure(words.contains(word)),
+        (Value::TextList(texts), Value::Text(text)) => Truth::sure(texts.iter().any(|known| known.as_str() == *text)),
+        // Nothing includes anything, and what includes nothing is sure whatever the member.
+        (Value::WordSet([]), Value::Unknown(_)) | (Value::TextList([]), Value::Unknown(_)) => Truth::No,
+        _ => incomparable(set, member, span),
+    }
+}
+
+fn arithmetic<'a>(how: Arithmetic, a: Value<'a>, b: Value<'a>, expr: &Expr) -> Value<'a> {
+    match (a, b) {
+        (Value::Number(a), Value::Number(b)) => {
+            let (outcome, unit) = match how {
+                Arithmetic::Add => (a.interval.add(b.interval), a.unit.or(b.unit)),
+                Arithmetic::Subtract => (a.interval.sub(b.interval), a.unit.or(b.unit)),
+                Arithmetic::Times => (a.interval.mul(b.interval), scaled_unit(&a, &b, expr)),
+                Arithmetic::Over => (a.interval.div(b.interval), scaled_unit(&a, &b, expr)),
+            };
+            numeric(outcome, a.doubt.and(&b.doubt), unit, expr)
+        }
+        (Value::Days(days, doubt), Value::Period(period)) => {
+            let period = if how == Arithmetic::Subtract { period.negated() } else { Some(period) };
+            match period.and_then(|period| days.later(period)) {
+                Some(days) => Value::Days(days, doubt),
+                None => Value::Unknown(Doubt::of_obstacle(Obstacle::OutsideCalendar(expr.span))),
+            }
+        }
+        (Value::Period(a), Value::Period(b)) => {
+            let b = if how == Arithmetic::Subtract { b.negated() } else { Some(b) };
+            match b.and_then(|b| a.add(b)) {
+                Some(period) => Value::Period(period),
+                None => Value::Unknown(Doubt::of_obstacle(Obstacle::OutsideCalendar(expr.span))),
+            }
+        }
+        (a, b) => match incomparable(&a, &b, expr.span) {
+            Truth::Doubtful(doubt) => unknown(&expr.kind, doubt),
+            _ => Value::Nothing,
+        },
+    }
+}
+
+/// A product with a plain number keeps the other's unit.
+fn scaled_unit(a: &Number, b: &Number, expr: &Expr) -> Option<crate::quantity::Unit> {
+    let Kind::Measure(dimension) = expr.kind else { return None };
+    [a.unit, b.unit].into_iter().flatten().find(|unit| unit.dimension() == dimension)
+}
+
+/// Either of two values, when it is not known which.
+fn hull<'a>(a: Value<'a>, b: Value<'a>, doubt: Doubt, kind: &Kind) -> Value<'a> {
+    match (a, b) {
+        (Value::Number(a), Value::Number(b)) => {
+            // Where both come out the same, the doubt about which it is does not matter.
+            if a == b && a.doubt.is_none() {
+                return Value::Number(a);
+            }
+            let doubt = doubt.and(&a.doubt).and(&b.doubt);
+            Value::Number(Number { interval: a.interval.hull(b.interval), doubt, unit: a.unit.or(b.unit) })
+        }
+        (Value::Truth(Truth::Doubtful(one)), Value::Truth(other)) | (Value::Truth(other), Value::Truth(Truth::Doubtful(one))) => {
+            let other = if let Truth::Doubtful(other) = other { other } else { Doubt::default() };
+            Value::Truth(Truth::Doubtful(doubt.and(&one).and(&other)))
+        }
+        (Value::Truth(a), Value::Truth(b)) => Value::Truth(if a == b { a } else { Truth::Doubtful(doubt) }),
+        (Value::Days(a, doubt_a), Value::Days(b, doubt_b)) => {
+            Value::Days(Days { first: a.first.min(b.first), last: a.last.max(b.last) }, doubt.and(&doubt_a).and(&doubt_b))
+        }
+        (a, b) if a == b => a,
+        (a, b) => {
+            let mut doubt = doubt;
+            for value in [a, b] {
+                if let Some(more) = value.unknown_doubt() {
+                    doubt.join(more);
+                }
+            }
+            unknown(kind, doubt)
+        }
+    }
+}

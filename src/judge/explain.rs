@@ -1,0 +1,429 @@
+//! Explains a verdict: the comparisons that decided it, the facts that took part with their places, what is missing. It
+//! evaluates again with the facts noted; it must not know how the explanation is drawn.
+
+use super::doubt::{Doubt, Missing, Truth};
+use super::eval::{Evaluator, FactUse, Frame};
+use super::judge_section::bound_record;
+use super::paths::thing_name;
+use super::value::{Number, Slot, Value};
+use super::verdict::{Judged, Verdict};
+use crate::datum::{Datum, Kind};
+use crate::job::{Children, Fact, Job, RecordId};
+use crate::language::program::{Expr, Op, Piece, Program};
+use crate::language::tree::{Comparison, Quantifier};
+use crate::quantity::{Exact, Unit, show};
+use crate::source::{FileId, Source, Span};
+use jiff::civil::Date;
+
+/// Most reasons that one finding shows.
+const MOST_REASONS: usize = 6;
+
+/// A fact that took part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// As a pack names it: `beam.height`.
+    pub name: String,
+    /// Whose it is: `gate main / beam low`.
+    pub thing: String,
+    /// As the job wrote it, or what it is taken as.
+    pub shown: String,
+    /// Where it stands in the job; an assumed value stands nowhere.
+    pub span: Option<Span>,
+    /// How to measure it.
+    pub doc: String,
+    /// Whether it is assumed (`taken as`).
+    pub assumed: bool,
+}
+
+/// A comparison or condition that decided the verdict.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reason {
+    /// Where in the pack.
+    pub span: Span,
+    /// What is the matter, as a sentence without its stop.
+    pub sentence: String,
+    /// The measured value, where there is one.
+    pub value: Option<String>,
+    /// The limit, where there is one.
+    pub limit: Option<String>,
+    /// By how much it misses, where that can be said.
+    pub miss: Option<String>,
+    /// Facts that took part.
+    pub parts: Vec<Part>,
+}
+
+/// Something that is missing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lacking {
+    /// As a pack names it.
+    pub name: String,
+    /// Whose it is.
+    pub thing: String,
+    /// Where it belongs in the job.
+    pub span: Span,
+    /// How to measure it.
+    pub doc: String,
+}
+
+/// Why a verdict is what it is.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Explanation {
+    /// What decided it.
+    pub reasons: Vec<Reason>,
+    /// What is missing.
+    pub lacking: Vec<Lacking>,
+    /// What cannot be computed: a sentence and its place in the pack.
+    pub obstacles: Vec<(String, Span)>,
+    /// What to do.
+    pub remedy: String,
+}
+
+/// Explains one verdict.
+pub fn explain<'a>(program: &'a Program, job: &'a Job, source: &Source, today: Date, judged: &Judged<'a>) -> Explanation {
+    let section = &program.sections[judged.section];
+    let norm = &section.norms[judged.norm];
+    let mut explainer = Explainer { evaluator: Evaluator::new(program, job, today), source, reasons: Vec::new() };
+    let mut slots = judged.slots.clone();
+    let mut known_lets = vec![None; section.lets.len()];
+    let mut frame = Frame { slots: &mut slots, lets: &section.lets, known_lets: &mut known_lets };
+    if judged.bound == section.binders.len() {
+        explainer.why(&norm.body, true, &mut frame);
+    }
+    let reasons = std::mem::take(&mut explainer.reasons);
+    let remedy = explainer.text(&norm.remedy, reasons.first(), &mut frame);
+    let doubt = judged.verdict.doubt().cloned().unwrap_or_default();
+    let obstacles = doubt.obstacles.iter().map(|obstacle| (obstacle.describe(), obstacle.span())).collect();
+    Explanation { reasons, lacking: lacking(program, job, &doubt), obstacles, remedy }
+}
+
+/// What is missing, by the words of the vocabulary.
+pub fn lacking(program: &Program, job: &Job, doubt: &Doubt) -> Vec<Lacking> {
+    doubt.missing.iter().map(|missing| one_lacking(program, job, *missing)).collect()
+}
+
+fn one_lacking(program: &Program, job: &Job, missing: Missing) -> Lacking {
+    match missing {
+        Missing::Fact(id, field) | Missing::Day(id, field) => {
+            let record = job.record(id);
+            let definition = program.definition(record.def);
+            let known = &definition.fields[field];
+            let span = match &record.facts[field] {
+                Fact::Blank(span) | Fact::Spoiled(span) | Fact::Nothing(span) => *span,
+                Fact::Stated(stated) => stated.span,
+                Fact::Absent => record.span,
+            };
+            let doc = if matches!(missing, Missing::Day(..)) { format!("{}; the exact day matters here", known.doc) } else { known.doc.clone() };
+            Lacking { name: format!("{}.{}", definition.name, known.name), thing: thing_name(program, job, id), span, doc }
+        }
+        Missing::Children(id, child) => {
+            let record = job.record(id);
+            let definition = program.definition(record.def);
+            let below = program.definition(definition.children[child]);
+            let span = match &record.children[child] {
+                Children::Unknown(Some(span)) => *span,
+                _ => record.span,
+            };
+            let doc = if below.single { format!("{}; write `none` where there is none", below.doc) } else { format!("{}: list each one, or write `none`", below.doc) };
+            Lacking { name: format!("{}.{}", definition.name, below.key), thing: thing_name(program, job, id), span, doc }
+        }
+    }
+}
+
+struct Explainer<'a, 's> {
+    evaluator: Evaluator<'a>,
+    source: &'s Source,
+    reasons: Vec<Reason>,
+}
+
+impl<'a> Explainer<'a, '_> {
+    /// Why a condition is not surely `wanted`: goes down to the comparisons that decide.
+    fn why(&mut self, expr: &'a Expr, wanted: bool, frame: &mut Frame<'a, '_>) {
+        if self.reasons.len() >= MOST_REASONS || self.truth(expr, frame) == Truth::sure(wanted) {
+            return;
+        }
+        match &expr.op {
+            Op::Junction(_, parts) => parts.iter().for_each(|part| self.why(part, wanted, frame)),
+            Op::Not(part) => self.why(part, !wanted, frame),
+            Op::Quantified(how, walk, body) => self.why_walk(*how, walk, body, expr, wanted, frame),
+            Op::Compare(how, left, right) => self.comparison(*how, left, right, expr, wanted, frame),
+            Op::Between(value, low, high) => {
+                let below = self.truth_of(Comparison::AtLeast, value, low, frame) != Truth::Yes;
+                if below && wanted {
+                    self.comparison(Comparison::AtLeast, value, low, expr, wanted, frame);
+                } else {
+                    self.comparison(Comparison::AtMost, value, high, expr, wanted, frame);
+                }
+            }
+            Op::Let(at) => {
+                let lets = frame.lets;
+                self.why(&lets[*at].1, wanted, frame);
+            }
+            _ => self.plain(expr, wanted, frame),
+        }
+    }
+
+    fn truth(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> Truth {
+        self.evaluator.steps = 0;
+        self.evaluator.truth(expr, frame)
+    }
+
+    fn truth_of(&mut self, how: Comparison, left: &'a Expr, right: &'a Expr, frame: &mut Frame<'a, '_>) -> Truth {
+        let (a, b) = (self.evaluator.value(left, frame), self.evaluator.value(right, frame));
+        match (a, b) {
+            (Value::Number(a), Value::Number(b)) => match (how, a.interval.lo, b.interval.hi) {
+                (Comparison::AtLeast, Some(lo), Some(hi)) if lo >= hi => Truth::Yes,
+                _ => Truth::No,
+            },
+            _ => Truth::No,
+        }
+    }
+
+    fn why_walk(&mut self, how: Quantifier, walk: &'a crate::language::program::Walk, body: &'a Expr, expr: &'a Expr, wanted: bool, frame: &mut Frame<'a, '_>) {
+        // `at least one` fails as a whole; the others fail on the records that break them.
+        if how == Quantifier::AtLeastOne || !wanted {
+            self.plain(expr, wanted, frame);
+            return;
+        }
+        let before = self.reasons.len();
+        for record in self.records(walk, frame) {
+            frame.slots[walk.slot] = Slot::Record(record);
+            let let_in = walk.filter.as_ref().is_none_or(|filter| self.truth(filter, frame) != Truth::No);
+            if let_in {
+                self.why(body, how == Quantifier::Every, frame);
+            }
+        }
+        if self.reasons.len() == before {
+            self.plain(expr, wanted, frame);
+        }
+    }
+
+    fn records(&self, walk: &crate::language::program::Walk, frame: &Frame<'a, '_>) -> Vec<RecordId> {
+        use super::paths::{Listed, Reached, listed, reach};
+        let Reached::Record(id) = reach(self.evaluator.job, &walk.base, frame.slots) else { return Vec::new() };
+        let mut found = Listed::default();
+        let def = self.evaluator.program.definition(self.evaluator.job.record(id).def).children[walk.list];
+        listed(self.evaluator.program, self.evaluator.job, id, def, &mut found);
+        found.records
+    }
+
+    /// A value with the facts that took part in it.
+    fn noted(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> (Value<'a>, Vec<Part>) {
+        self.evaluator.uses = Some(Vec::new());
+        self.evaluator.steps = 0;
+        let value = self.evaluator.value(expr, frame);
+        let uses = self.evaluator.uses.take().unwrap_or_default();
+        let mut seen: Vec<FactUse> = Vec::new();
+        for fact in uses {
+            if !seen.contains(&fact) {
+                seen.push(fact);
+            }
+        }
+        (value, seen.into_iter().map(|fact| self.part(fact)).collect())
+    }
+
+    fn part(&self, fact: FactUse) -> Part {
+        let (program, job) = (self.evaluator.program, self.evaluator.job);
+        let record = job.record(fact.record);
+        let definition = program.definition(record.def);
+        let field = &definition.fields[fact.field];
+        let (shown, span, assumed) = match &record.facts[fact.field] {
+            Fact::Stated(stated) => {
+                let written = self.source.slice(stated.span.range());
+                let text = if written.is_empty() || written.contains('\n') { datum_text(program, &stated.datum) } else { written.to_string() };
+                (text, Some(stated.span), false)
+            }
+            Fact::Nothing(span) => ("none".into(), Some(*span), false),
+            Fact::Blank(span) | Fact::Spoiled(span) => ("not known".into(), Some(*span), false),
+            Fact::Absent => match &field.taken {
+                Some(crate::language::program::TakenAs::Value(datum)) => (datum_text(program, datum), None, true),
+                Some(crate::language::program::TakenAs::Nothing) => ("none".into(), None, true),
+                None => ("not stated".into(), Some(record.span), false),
+            },
+        };
+        Part { name: format!("{}.{}", definition.name, field.name), thing: thing_name(program, job, fact.record), shown, span, doc: field.doc.clone(), assumed }
+    }
+
+    fn comparison(&mut self, how: Comparison, left: &'a Expr, right: &'a Expr, expr: &'a Expr, wanted: bool, frame: &mut Frame<'a, '_>) {
+        let (a, mut parts) = self.noted(left, frame);
+        let (b, more) = self.noted(right, frame);
+        let left_is_fact = !parts.is_empty() || more.is_empty();
+        parts.extend(more.into_iter().filter(|part| !parts.contains(part)).collect::<Vec<_>>());
+        // The side that the job's facts make is the measured one.
+        let (value, limit, how) = if left_is_fact { (a, b, how) } else { (b, a, turned(how)) };
+        let words = if wanted { how.words().to_string() } else { format!("not {}", how.words()) };
+        let (mut shown, mut bound, mut miss) = (None, None, None);
+        match (&value, &limit) {
+            (Value::Number(value), Value::Number(limit)) => {
+                let unit = unit_for(value, limit, &left.kind);
+                let (text, other) = number_texts(value, limit, unit);
+                miss = miss_text(value, limit, unit, how, wanted);
+                let written = self.written(&parts, value);
+                (shown, bound) = (Some(written.unwrap_or(text)), Some(other));
+            }
+            (value, limit) => {
+                let program = self.evaluator.program;
+                (shown, bound) = (value_text(program, value), value_text(program, limit));
+            }
+        }
+        let name = parts.first().map_or_else(|| "the value".to_string(), |part| part.name.clone());
+        let single = parts.len() <= 1;
+        let subject = if single { name } else { "the value".into() };
+        let sentence = match (&shown, &bound) {
+            (Some(shown), Some(bound)) => format!("{subject} is {shown}; it must be {words} {bound}"),
+            (None, Some(bound)) => format!("{subject} must be {words} {bound}"),
+            _ => format!("{subject} must be {words} a value that is not known"),
+        };
+        self.reasons.push(Reason { span: expr.span, sentence, value: shown, limit: bound, miss, parts });
+    }
+
+    /// The value as the author wrote it, where the comparison is of one fact as it stands.
+    fn written(&self, parts: &[Part], value: &Number) -> Option<String> {
+        let [part] = parts else { return None };
+        let reading = crate::quantity::read(&part.shown).ok()?;
+        value.interval.contains(reading.value).then(|| part.shown.clone())
+    }
+
+    /// A condition that is no comparison by order.
+    fn plain(&mut self, expr: &'a Expr, wanted: bool, frame: &mut Frame<'a, '_>) {
+        let (value, parts) = self.noted(expr, frame);
+        let program = self.evaluator.program;
+        let written = program.files.get(expr.span.file).map_or("", |source| source.slice(expr.span.range()));
+        let condition = written.split_whitespace().collect::<Vec<_>>().join(" ");
+        let sure = !matches!(value, Value::Truth(Truth::Doubtful(_)) | Value::Unknown(_));
+        let sentence = match (parts.as_slice(), sure) {
+            ([part], true) if part.span.is_some() => format!("{} is {}", part.name, part.shown),
+            _ if wanted && sure => format!("this does not hold: {condition}"),
+            _ if sure => format!("this must not be: {condition}"),
+            _ => format!("it is not known whether {condition}"),
+        };
+        self.reasons.push(Reason { span: expr.span, sentence, value: None, limit: None, miss: None, parts });
+    }
+
+    /// A text for people with its values put in.
+    fn text(&mut self, pieces: &'a [Piece], reason: Option<&Reason>, frame: &mut Frame<'a, '_>) -> String {
+        let mut text = String::new();
+        for piece in pieces {
+            match piece {
+                Piece::Words(words) => text.push_str(words),
+                Piece::Limit => text.push_str(reason.and_then(|reason| reason.limit.as_deref()).unwrap_or("the limit")),
+                Piece::Measured => text.push_str(reason.and_then(|reason| reason.value.as_deref()).unwrap_or("not known")),
+                Piece::Value(expr, step) => {
+                    self.evaluator.steps = 0;
+                    let value = self.evaluator.value(expr, frame);
+                    let value = match (value, step) {
+                        (Value::Number(number), Some(step)) => Value::Number(rounded_to(number, *step)),
+                        (value, _) => value,
+                    };
+                    text.push_str(&value_text(self.evaluator.program, &value).unwrap_or_else(|| "?".into()));
+                }
+            }
+        }
+        text
+    }
+}
+
+fn turned(how: Comparison) -> Comparison {
+    match how {
+        Comparison::AtMost => Comparison::AtLeast,
+        Comparison::AtLeast => Comparison::AtMost,
+        Comparison::LessThan => Comparison::MoreThan,
+        Comparison::MoreThan => Comparison::LessThan,
+    }
+}
+
+fn rounded_to(number: Number, step: Exact) -> Number {
+    let round = |value: Exact| value.div(step).map(|steps| Exact::whole(steps.add(Exact::ratio(1, 2).unwrap_or(Exact::ZERO)).map_or(0, Exact::floor))).and_then(|steps| steps.mul(step));
+    let interval = crate::quantity::Interval { lo: number.interval.lo.and_then(round), hi: number.interval.hi.and_then(round) };
+    Number { interval, ..number }
+}
+
+fn unit_for(value: &Number, limit: &Number, kind: &Kind) -> Option<Unit> {
+    let usual = match kind {
+        Kind::Measure(dimension) => Unit::usual(*dimension),
+        _ => None,
+    };
+    value.unit.or(limit.unit).or(usual)
+}
+
+/// Both numbers in one unit, with enough digits that they look different where they are.
+fn number_texts(value: &Number, limit: &Number, unit: Option<Unit>) -> (String, String) {
+    match (value.interval.as_point(), limit.interval.as_point()) {
+        (Some(value), Some(limit)) => show::apart(value, limit, unit),
+        _ => (interval_text(value, unit), interval_text(limit, unit)),
+    }
+}
+
+/// A number in words: a point, between two ends, or one end.
+pub fn interval_text(number: &Number, unit: Option<Unit>) -> String {
+    let one = |value: Exact| unit.map_or_else(|| show::plain(value), |unit| show::in_unit(value, unit));
+    match (number.interval.lo, number.interval.hi) {
+        (Some(lo), Some(hi)) if lo == hi => one(lo),
+        (Some(lo), Some(hi)) => format!("{} to {}", one(lo), one(hi)),
+        (Some(lo), None) => format!("at least {}", one(lo)),
+        (None, Some(hi)) => format!("at most {}", one(hi)),
+        (None, None) => "not known".into(),
+    }
+}
+
+/// By how much a sure miss misses.
+fn miss_text(value: &Number, limit: &Number, unit: Option<Unit>, how: Comparison, wanted: bool) -> Option<String> {
+    let (value, limit) = (value.interval.as_point()?, limit.interval.as_point()?);
+    let miss = value.sub(limit)?;
+    let amount = |miss: Exact| {
+        // A difference on a temperature scale is not a temperature.
+        let factor = unit.map_or(Exact::ONE, Unit::factor);
+        let number = miss.div(factor).map_or_else(String::new, show::plain);
+        match unit {
+            Some(unit) if unit.symbol() == "in" => show::in_unit(miss, unit),
+            Some(unit) => show::with_symbol(&number, unit),
+            None => number,
+        }
+    };
+    let over = matches!((how, wanted), (Comparison::AtMost | Comparison::LessThan, true) | (Comparison::AtLeast | Comparison::MoreThan, false));
+    match (over, miss.is_negative(), miss.is_zero()) {
+        (_, _, true) => Some("it is exactly at the limit, which does not count".into()),
+        (true, false, _) => Some(format!("{} too much", amount(miss))),
+        (false, true, _) => Some(format!("{} too little", amount(miss.negated()))),
+        _ => None,
+    }
+}
+
+/// A value for people; nothing where there is nothing to show.
+pub fn value_text(program: &Program, value: &Value) -> Option<String> {
+    Some(match value {
+        Value::Truth(Truth::Yes) => "yes".into(),
+        Value::Truth(Truth::No) => "no".into(),
+        Value::Number(number) => interval_text(number, number.unit),
+        Value::Days(days, _) => days.to_string(),
+        Value::Period(period) => period.to_string(),
+        Value::Word(word) => program.word(*word).to_string(),
+        Value::Any => "any".into(),
+        Value::WordSet([]) | Value::TextList([]) | Value::Nothing => "none".into(),
+        Value::WordSet(words) => words.iter().map(|word| program.word(*word)).collect::<Vec<_>>().join(", "),
+        Value::Text(text) => (*text).to_string(),
+        Value::TextList(texts) => texts.join(", "),
+        Value::Range(low, high, unit) => {
+            let one = |value: Exact| unit.map_or_else(|| show::plain(value), |unit| show::in_unit(value, unit));
+            format!("{} to {}", one(*low), one(*high))
+        }
+        Value::Wire(wire) => wire.to_string(),
+        Value::Truth(Truth::Doubtful(_)) | Value::Unknown(_) | Value::Thing(_) | Value::RangeCell(..) => return None,
+    })
+}
+
+/// A stated value for people.
+pub fn datum_text(program: &Program, datum: &Datum) -> String {
+    value_text(program, &Value::of(datum)).unwrap_or_default()
+}
+
+/// The first place in the job that a finding is about: a fact that decided it, else what is missing, else the thing.
+pub fn main_place(program: &Program, job: &Job, judged: &Judged, explanation: &Explanation) -> Span {
+    let deciding = explanation.reasons.iter().flat_map(|reason| &reason.parts).find_map(|part| part.span);
+    let missing = explanation.lacking.first().map(|lacking| lacking.span);
+    let thing = job.record(bound_record(program, judged)).span;
+    let place = match judged.verdict {
+        Verdict::Open(_) => missing.or(deciding),
+        _ => deciding.or(missing),
+    };
+    place.filter(|span| span.file == FileId::JOB).unwrap_or(thing)
+}

@@ -1,0 +1,319 @@
+//! Walks what a section applies to and judges each clause for each thing. It must not know how findings are shown.
+
+use super::doubt::{Doubt, Truth};
+use super::eval::{Evaluator, Frame, pack_row};
+use super::paths::{below, thing_name};
+use super::value::{Slot, Value};
+use super::verdict::{Deciding, Judged, Verdict};
+use crate::datum::DefId;
+use crate::job::RecordId;
+use crate::language::program::{Binder, Force, KeyCell, Over, Program, Section, ThingPath};
+use crate::quantity::Days;
+use crate::source::Span;
+
+/// Deepest chain of sections that rest on each other.
+const DEEPEST_COMPLIANCE: usize = 16;
+
+/// A section being judged.
+struct Walk<'a, 's> {
+    section: &'a Section,
+    number: usize,
+    out: &'s mut Vec<Judged<'a>>,
+    slots: Vec<Slot<'a>>,
+}
+
+impl<'a> Evaluator<'a> {
+    /// Judges every clause of a section.
+    pub fn section(&mut self, number: usize, out: &mut Vec<Judged<'a>>) {
+        let section = &self.program.sections[number];
+        let mut walk = Walk { section, number, out, slots: vec![Slot::Empty; section.slots] };
+        self.bind(&mut walk, 0, Truth::Yes, None);
+    }
+
+    /// Binds the binder at `depth` to each thing in turn; `applies` is what the binders before say.
+    fn bind(&mut self, walk: &mut Walk<'a, '_>, depth: usize, applies: Truth, only: Option<RecordId>) {
+        let Some(binder) = walk.section.binders.get(depth) else {
+            self.clauses(walk, applies);
+            return;
+        };
+        match &binder.over {
+            Over::Things(def, within) => self.bind_things(walk, depth, binder, (*def, *within), applies, only),
+            Over::Pairs(def, within) => self.bind_pairs(walk, depth, binder, (*def, *within), applies),
+            Over::Rows(table) => {
+                for row in 0..self.program.tables[*table].rows.len() {
+                    walk.slots[binder.slot] = Slot::Row(pack_row(*table, row));
+                    self.bind_word(walk, depth, binder, &applies);
+                }
+            }
+            Over::Words(list) => {
+                for word in self.program.lists.list(*list).words.clone() {
+                    walk.slots[binder.slot] = Slot::Word(word);
+                    self.bind_word(walk, depth, binder, &applies);
+                }
+            }
+        }
+    }
+
+    /// A row or word whose condition surely fails is passed over without a verdict.
+    fn bind_word(&mut self, walk: &mut Walk<'a, '_>, depth: usize, binder: &'a Binder, applies: &Truth) {
+        match self.filter(walk, binder) {
+            Truth::No => {}
+            filter => self.bind(walk, depth + 1, applies.clone().and(filter), None),
+        }
+    }
+
+    fn filter(&mut self, walk: &mut Walk<'a, '_>, binder: &'a Binder) -> Truth {
+        self.steps = 0;
+        let Some(filter) = &binder.filter else { return Truth::Yes };
+        let mut frame = Frame { slots: &mut walk.slots, lets: &walk.section.lets, known_lets: &mut vec![None; walk.section.lets.len()] };
+        self.truth(filter, &mut frame)
+    }
+
+    fn start(&self, walk: &Walk<'a, '_>, within: Option<usize>) -> (RecordId, Option<Doubt>) {
+        match within.map(|slot| &walk.slots[slot]) {
+            Some(Slot::Record(id)) => (*id, None),
+            Some(Slot::Phantom(parent, doubt)) => (*parent, Some(doubt.clone())),
+            _ => (RecordId::ROOT, None),
+        }
+    }
+
+    fn bind_things(&mut self, walk: &mut Walk<'a, '_>, depth: usize, binder: &'a Binder, over: (DefId, Option<usize>), applies: Truth, only: Option<RecordId>) {
+        let (start, phantom) = self.start(walk, over.1);
+        if let Some(doubt) = phantom {
+            // Within a thing that may be there, so may be this one.
+            walk.slots[binder.slot] = Slot::Phantom(start, doubt.clone());
+            self.bind_thing(walk, depth, binder, applies.and(Truth::Doubtful(doubt)));
+            return;
+        }
+        let found = below(self.program, self.job, start, over.0);
+        let records: Vec<RecordId> = match only {
+            Some(only) => found.records.into_iter().filter(|record| *record == only).collect(),
+            None => found.records,
+        };
+        for record in records {
+            walk.slots[binder.slot] = Slot::Record(record);
+            self.bind_thing(walk, depth, binder, applies.clone());
+        }
+        for (parent, missing) in found.maybe_more.into_iter().filter(|_| only.is_none()) {
+            let doubt = Doubt::of_missing(missing);
+            walk.slots[binder.slot] = Slot::Phantom(parent, doubt.clone());
+            self.bind_thing(walk, depth, binder, applies.clone().and(Truth::Doubtful(doubt)));
+        }
+    }
+
+    fn bind_thing(&mut self, walk: &mut Walk<'a, '_>, depth: usize, binder: &'a Binder, applies: Truth) {
+        match self.filter(walk, binder) {
+            Truth::No => not_applicable(walk, depth + 1),
+            filter => self.bind(walk, depth + 1, applies.and(filter), None),
+        }
+    }
+
+    /// Each two records of one parent, judged both ways; the worse stands.
+    fn bind_pairs(&mut self, walk: &mut Walk<'a, '_>, depth: usize, binder: &'a Binder, over: (DefId, Option<usize>), applies: Truth) {
+        let (start, phantom) = self.start(walk, over.1);
+        let found = below(self.program, self.job, start, over.0);
+        let mut ways: Vec<(Slot<'a>, Slot<'a>, Truth)> = Vec::new();
+        for (at, one) in found.records.iter().enumerate() {
+            for two in &found.records[at + 1..] {
+                if self.job.record(*one).parent == self.job.record(*two).parent {
+                    ways.push((Slot::Record(*one), Slot::Record(*two), Truth::Yes));
+                }
+            }
+        }
+        let unknown = found.maybe_more.into_iter().map(|(parent, missing)| (parent, Doubt::of_missing(missing)));
+        for (parent, doubt) in unknown.chain(phantom.map(|doubt| (start, doubt))) {
+            ways.push((Slot::Phantom(parent, doubt.clone()), Slot::Phantom(parent, doubt.clone()), Truth::Doubtful(doubt)));
+        }
+        for (one, two, there) in ways {
+            let first = walk.out.len();
+            let applies = applies.clone().and(there);
+            for (a, b) in [(&one, &two), (&two, &one)] {
+                walk.slots[binder.slot] = a.clone();
+                walk.slots[binder.slot + 1] = b.clone();
+                self.bind_thing(walk, depth, binder, applies.clone());
+            }
+            keep_worse(walk.out, first);
+        }
+    }
+
+    /// Judges the clauses for what is bound.
+    fn clauses(&mut self, walk: &mut Walk<'a, '_>, applies: Truth) {
+        let section = walk.section;
+        let mut known_lets = vec![None; section.lets.len()];
+        self.steps = 0;
+        let in_force = section.force.as_ref().map_or(Truth::Yes, |force| {
+            let mut frame = Frame { slots: &mut walk.slots, lets: &section.lets, known_lets: &mut known_lets };
+            self.in_force(force, &mut frame)
+        });
+        for (at, norm) in section.norms.iter().enumerate() {
+            self.assumed = false;
+            let mut frame = Frame { slots: &mut walk.slots, lets: &section.lets, known_lets: &mut known_lets };
+            let verdict = if in_force == Truth::No || applies == Truth::No {
+                Verdict::NotApplicable
+            } else {
+                let asked = norm.condition.as_ref().map_or(Truth::Yes, |condition| self.truth(condition, &mut frame));
+                let asked = applies.clone().and(asked);
+                let holds = if asked == Truth::No { Truth::Yes } else { self.truth(&norm.body, &mut frame) };
+                let excepts = if asked == Truth::No || holds == Truth::Yes { Vec::new() } else { self.excepts(section, &mut frame) };
+                Deciding { in_force: in_force.clone(), applies: asked, holds, excepts }.verdict()
+            };
+            walk.out.push(Judged {
+                section: walk.number,
+                norm: at,
+                slots: walk.slots.clone(),
+                bound: section.binders.len(),
+                verdict,
+                assumed: self.assumed,
+                floor: None,
+            });
+        }
+    }
+
+    fn excepts(&mut self, section: &'a Section, frame: &mut Frame<'a, '_>) -> Vec<Truth> {
+        let one = |evaluator: &mut Self, except: &'a crate::language::program::Except, frame: &mut Frame<'a, '_>| {
+            let holds = except.filter.as_ref().map_or(Truth::Yes, |filter| evaluator.truth(filter, frame));
+            let unless = except.unless.as_ref().map_or(Truth::No, |unless| evaluator.truth(unless, frame));
+            holds.and(unless.negated())
+        };
+        section.excepts.iter().map(|except| one(self, except, frame)).collect()
+    }
+
+    /// Whether something is in force by its date: from its first day, before its last.
+    pub fn in_force(&mut self, force: &'a Force, frame: &mut Frame<'a, '_>) -> Truth {
+        let (days, doubt) = match self.value(&force.by, frame) {
+            Value::Days(days, doubt) => (days, doubt),
+            Value::Unknown(doubt) => return Truth::Doubtful(doubt),
+            _ => return Truth::Doubtful(Doubt::of_obstacle(super::doubt::Obstacle::IsNone(force.span))),
+        };
+        let Days { first, last } = days;
+        let begun = force.from.map_or(Some(true), |from| if first >= from { Some(true) } else { (last < from).then_some(false) });
+        let lasting = force.before.map_or(Some(true), |before| if last < before { Some(true) } else { (first >= before).then_some(false) });
+        match (begun, lasting) {
+            (Some(false), _) | (_, Some(false)) => Truth::No,
+            (Some(true), Some(true)) => Truth::Yes,
+            _ => Truth::Doubtful(doubt),
+        }
+    }
+
+    /// Whether a thing complies with a section: every mandatory clause that is asked of it is met or excepted.
+    pub fn complies(&mut self, path: &ThingPath, id: &str, frame: &Frame<'a, '_>) -> Truth {
+        use super::paths::{Reached, reach};
+        let record = match reach(self.job, path, frame.slots) {
+            Reached::Record(record) => record,
+            Reached::Nothing => return Truth::Yes,
+            Reached::Unknown(doubt) => return Truth::Doubtful(doubt),
+        };
+        let Some(number) = self.program.sections.iter().position(|section| section.id == id && section.floor_of.is_none()) else { return Truth::No };
+        if self.complying >= DEEPEST_COMPLIANCE {
+            return Truth::Doubtful(Doubt::of_obstacle(super::doubt::Obstacle::TooManySteps(self.program.sections[number].span)));
+        }
+        let section = &self.program.sections[number];
+        let mut out = Vec::new();
+        let mut walk = Walk { section, number, out: &mut out, slots: vec![Slot::Empty; section.slots] };
+        let (steps, assumed) = (self.steps, self.assumed);
+        self.complying += 1;
+        self.bind(&mut walk, 0, Truth::Yes, Some(record));
+        self.complying -= 1;
+        self.steps += steps;
+        self.assumed |= assumed;
+        let mandatory = out.iter().filter(|judged| section.norms[judged.norm].modal == crate::language::tree::Modal::Shall);
+        mandatory.fold(Truth::Yes, |all, judged| {
+            all.and(match &judged.verdict {
+                Verdict::NotMet => Truth::No,
+                verdict => verdict.doubt().map_or(Truth::Yes, |doubt| Truth::Doubtful(doubt.clone())),
+            })
+        })
+    }
+}
+
+/// One verdict a clause for a thing that the section is surely not asked of.
+fn not_applicable(walk: &mut Walk, bound: usize) {
+    for norm in 0..walk.section.norms.len() {
+        walk.out.push(Judged { section: walk.number, norm, slots: walk.slots.clone(), bound, verdict: Verdict::NotApplicable, assumed: false, floor: None });
+    }
+}
+
+/// Of the verdicts from `first` on, which come twice for each clause and thing, keeps the worse.
+fn keep_worse(out: &mut Vec<Judged>, first: usize) {
+    let half = (out.len() - first) / 2;
+    if (out.len() - first) % 2 != 0 {
+        return;
+    }
+    let second = out.split_off(first + half);
+    for (kept, other) in out[first..].iter_mut().zip(second) {
+        if other.verdict.rank() > kept.verdict.rank() {
+            *kept = other;
+        }
+    }
+}
+
+/// What was judged, in words: `gate main / beam low / need swing, hinge, closing`.
+pub fn binding_name(program: &Program, job: &crate::job::Job, judged: &Judged) -> String {
+    let section = &program.sections[judged.section];
+    let mut parts: Vec<String> = Vec::new();
+    for binder in section.binders.iter().take(judged.bound) {
+        match &judged.slots[binder.slot] {
+            Slot::Record(id) if binder.other.is_some() => parts.push(pair_name(program, job, *id, &judged.slots[binder.slot + 1])),
+            Slot::Record(id) | Slot::Phantom(id, _) => {
+                let name = thing_name(program, job, *id);
+                match parts.last_mut() {
+                    Some(last) if name == *last || name.starts_with(&format!("{last} / ")) => *last = name,
+                    _ => parts.push(name),
+                }
+            }
+            Slot::Row(packed) => parts.push(format!("{} {}", binder.name, row_name(program, *packed))),
+            Slot::Word(word) => parts.push(program.word(*word).to_string()),
+            Slot::Empty | Slot::Value(_) => {}
+        }
+    }
+    if parts.len() > 1 && parts[0] == "job" {
+        parts.remove(0);
+    }
+    parts.join(" / ")
+}
+
+/// Both names of a pair, the earlier record first whichever way it was judged.
+fn pair_name(program: &Program, job: &crate::job::Job, one: RecordId, two: &Slot) -> String {
+    let Slot::Record(two) = two else { return thing_name(program, job, one) };
+    let (first, second) = (one.min(*two), one.max(*two));
+    let record = job.record(second);
+    let name = &program.definition(record.def).name;
+    format!("{} & {name} {}", thing_name(program, job, first), record.id.as_deref().unwrap_or(""))
+}
+
+/// The keys of a row.
+pub fn row_name(program: &Program, packed: usize) -> String {
+    let (table, row) = super::eval::unpack(packed);
+    let table = &program.tables[table];
+    let row = &table.rows[row];
+    let texts: Vec<String> = table.keys.iter().map(|key| cell_text(program, &row.cells[*key])).collect();
+    texts.join(", ")
+}
+
+/// A cell as its author might write it.
+pub fn cell_text(program: &Program, cell: &KeyCell) -> String {
+    match cell {
+        KeyCell::Any => "any".into(),
+        KeyCell::Nothing => "none".into(),
+        KeyCell::Value(datum) => super::explain::datum_text(program, datum),
+        KeyCell::Range(low, high) => {
+            let end = |end: &Option<(crate::quantity::Exact, bool)>| end.map_or("…".to_string(), |(end, _)| crate::quantity::show::plain(end));
+            format!("{} to {}", end(low), end(high))
+        }
+    }
+}
+
+/// The record that was judged, where one was: the innermost that the section binds.
+pub fn bound_record(program: &Program, judged: &Judged) -> RecordId {
+    let binders = program.sections[judged.section].binders.iter().take(judged.bound);
+    let records = binders.filter_map(|binder| match &judged.slots[binder.slot] {
+        Slot::Record(id) | Slot::Phantom(id, _) => Some(*id),
+        _ => None,
+    });
+    records.last().unwrap_or(RecordId::ROOT)
+}
+
+/// Where the thing that was judged stands in the job.
+pub fn binding_span(program: &Program, job: &crate::job::Job, judged: &Judged) -> Span {
+    job.record(bound_record(program, judged)).span
+}

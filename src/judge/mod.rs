@@ -1,0 +1,16 @@
+//! Judging: a checked program and a job make verdicts. It must not know files, terminals or reports.
+
+pub mod doubt;
+pub mod eval;
+pub mod explain;
+pub mod judge_section;
+pub mod look_up;
+pub mod paths;
+pub mod run;
+pub mod value;
+pub mod variance;
+pub mod verdict;
+pub mod walks;
+
+pub use run::{Judgement, judge};
+pub use verdict::{Judged, Verdict};

@@ -1,0 +1,113 @@
+//! Judges a whole job: every section, floors, variances, codes in force. It must not know files or reports.
+
+use super::doubt::Truth;
+use super::eval::{Evaluator, Frame};
+use super::judge_section::binding_name;
+use super::variance::{Variance, apply};
+use super::verdict::{Judged, Verdict};
+use crate::job::Job;
+use crate::language::program::Program;
+use crate::language::tree::Modal;
+use crate::slip::Slip;
+use jiff::civil::Date;
+use std::collections::BTreeMap;
+
+/// Everything that judging a job says.
+pub struct Judgement<'a> {
+    /// Verdicts, in the order of the codes' sections.
+    pub judged: Vec<Judged<'a>>,
+    /// For each code of the job, whether it is in force.
+    pub codes: Vec<Truth>,
+    /// What is told and changes no verdict: variances that count for nothing.
+    pub notices: Vec<Slip>,
+}
+
+/// How many verdicts there are of each kind, by rank.
+pub type Counts = [usize; 8];
+
+impl Judgement<'_> {
+    /// Counts the verdicts, mandatory and recommended apart.
+    pub fn counts(&self, program: &Program) -> (Counts, Counts) {
+        let (mut shall, mut should) = ([0; 8], [0; 8]);
+        for judged in &self.judged {
+            let counts = if program.sections[judged.section].norms[judged.norm].modal == Modal::Shall { &mut shall } else { &mut should };
+            counts[judged.verdict.rank()] += 1;
+        }
+        (shall, should)
+    }
+
+    /// The exit code that the verdicts ask for: 0 met, 1 a mandatory verdict is not met, marginal or open, 2 could not judge.
+    pub fn exit_code(&self, program: &Program, unfinished: bool) -> u8 {
+        let (shall, should) = self.counts(program);
+        let has = |verdict: usize| shall[verdict] > 0;
+        // A clause that cannot be answered is not judged, whatever its weight.
+        let unanswered = has(6) || should[6] > 0;
+        let nothing = shall[1..].iter().sum::<usize>() == 0;
+        if unanswered || nothing || self.codes.contains(&Truth::No) {
+            return 2;
+        }
+        u8::from(has(7) || has(4) || has(5) && !unfinished || self.codes.iter().any(|code| *code != Truth::Yes) && !unfinished)
+    }
+}
+
+/// Judges a job by a program on a day.
+pub fn judge<'a>(program: &'a Program, job: &'a Job, variances: &'a [Variance], today: Date) -> Judgement<'a> {
+    let mut evaluator = Evaluator::new(program, job, today);
+    let codes: Vec<Truth> = program.codes.iter().map(|code| code_in_force(&mut evaluator, code.force.as_ref())).collect();
+    let mut judged = Vec::new();
+    for number in 0..program.sections.len() {
+        let first = judged.len();
+        evaluator.section(number, &mut judged);
+        if let Some(truth) = codes.get(program.sections[number].root).filter(|truth| **truth != Truth::Yes) {
+            for one in &mut judged[first..] {
+                one.verdict = under_code(std::mem::replace(&mut one.verdict, Verdict::NotApplicable), truth);
+            }
+        }
+    }
+    let mut judged = stand_on_floors(program, job, judged);
+    let notices = apply(&mut evaluator, variances, &mut judged);
+    Judgement { judged, codes, notices }
+}
+
+fn code_in_force<'a>(evaluator: &mut Evaluator<'a>, force: Option<&'a crate::language::program::Force>) -> Truth {
+    let Some(force) = force else { return Truth::Yes };
+    let (mut slots, mut lets) = (Vec::new(), Vec::new());
+    let mut frame = Frame { slots: &mut slots, lets: &[], known_lets: &mut lets };
+    evaluator.in_force(force, &mut frame)
+}
+
+/// A verdict under a code that is not, or perhaps not, in force.
+fn under_code(verdict: Verdict, in_force: &Truth) -> Verdict {
+    match (in_force, verdict) {
+        (Truth::No, _) => Verdict::NotApplicable,
+        (Truth::Doubtful(doubt), Verdict::NotMet) => Verdict::of_doubt(doubt.clone()),
+        (Truth::Doubtful(doubt), Verdict::Marginal(other) | Verdict::Open(other) | Verdict::Unanswered(other)) => Verdict::of_doubt(other.and(doubt)),
+        (_, verdict) => verdict,
+    }
+}
+
+/// A minimum stays in force beside the amended text: of both verdicts on one clause and thing the worse stands.
+fn stand_on_floors<'a>(program: &Program, job: &Job, judged: Vec<Judged<'a>>) -> Vec<Judged<'a>> {
+    if program.sections.iter().all(|section| section.floor_of.is_none()) {
+        return judged;
+    }
+    let mut kept: Vec<Judged<'a>> = Vec::with_capacity(judged.len());
+    let mut places: BTreeMap<(usize, char, String), usize> = BTreeMap::new();
+    for mut one in judged {
+        let section = &program.sections[one.section];
+        let above = section.floor_of.unwrap_or(one.section);
+        let key = (above, section.norms[one.norm].label, binding_name(program, job, &one));
+        if section.floor_of.is_some() {
+            one.floor.clone_from(&section.floor_pack);
+        }
+        match places.get(&key) {
+            Some(at) if one.verdict.rank() > kept[*at].verdict.rank() => kept[*at] = one,
+            Some(_) => {}
+            None => {
+                places.insert(key, kept.len());
+                kept.push(one);
+            }
+        }
+    }
+    kept
+}

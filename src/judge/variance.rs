@@ -1,0 +1,172 @@
+//! Variances: deviations that an authority granted for one job, with a limit and days. A granted limit turns *not met* or
+//! *marginal* into *excused* while it is met, and nothing else. It must not know how findings are shown.
+
+use super::doubt::Truth;
+use super::eval::{Evaluator, Frame};
+use super::judge_section::{binding_name, bound_record};
+use super::value::Slot;
+use super::verdict::{Judged, Verdict};
+use crate::datum::Datum;
+use crate::job::{Children, Fact, Job, Record, RecordId};
+use crate::language::build::read_condition;
+use crate::language::check_section::check_allowed;
+use crate::language::program::{Expr, Key, Program};
+use crate::slip::{Slip, suggest};
+use crate::source::{FileId, Source, Span};
+use jiff::civil::Date;
+
+/// A variance as the job states it.
+pub struct Variance {
+    /// Its record.
+    pub record: RecordId,
+    section: String,
+    label: char,
+    thing: String,
+    granted: Date,
+    expires: Date,
+    /// The granted limit, checked for each section text of that id.
+    allows: Vec<(usize, Expr)>,
+    span: Span,
+}
+
+/// The job's variances, and slips of those that are malformed.
+pub fn variances(program: &Program, job: &Job, source: &Source) -> (Vec<Variance>, Vec<Slip>) {
+    let (mut found, mut slips) = (Vec::new(), Vec::new());
+    let Some(Key::Child(child)) = program.index.first().and_then(|index| index.get("variances")).copied() else { return (found, slips) };
+    let Some(Children::Given(records, _)) = job.records.first().map(|root| &root.children[child]) else { return (found, slips) };
+    for id in records {
+        match variance(program, job, *id, source) {
+            Ok(variance) => found.push(variance),
+            Err(more) => slips.extend(more),
+        }
+    }
+    (found, slips)
+}
+
+fn stated<'j>(program: &Program, record: &'j Record, key: &str) -> Option<(&'j Datum, Span)> {
+    let Some(Key::Field(field)) = program.index[record.def.0 as usize].get(key) else { return None };
+    match &record.facts[*field] {
+        Fact::Stated(stated) => Some((&stated.datum, stated.span)),
+        _ => None,
+    }
+}
+
+fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Result<Variance, Vec<Slip>> {
+    let record = job.record(id);
+    let mut slips = Vec::new();
+    let mut text = |key: &str, needed: bool| match stated(program, record, key) {
+        Some((Datum::Text(text), span)) if !text.trim().is_empty() => Some((text.trim().to_string(), span)),
+        _ => {
+            if needed {
+                let slip = Slip::at(record.span, "malformed-variance", format!("a variance without `{key}`")).label("this variance");
+                slips.push(slip.hint("it names section, thing, authority, reference, reason, granted, expires and what it allows; until then it counts for nothing"));
+            }
+            None
+        }
+    };
+    let section = text("section", true);
+    let clause = text("clause", false);
+    let thing = text("thing", true);
+    let allows = text("allows", true);
+    for key in ["authority", "reference", "reason"] {
+        text(key, true);
+    }
+    let mut day = |key: &str| match stated(program, record, key) {
+        Some((Datum::Days(days), _)) if days.is_known() => Some(days.first),
+        _ => {
+            slips.push(Slip::at(record.span, "malformed-variance", format!("a variance without the day of `{key}`")).label("this variance").hint("write the whole date, as in 2026-03-02"));
+            None
+        }
+    };
+    let (granted, expires) = (day("granted"), day("expires"));
+    let (Some((section, section_span)), Some((thing, _)), Some((allows, allows_span)), Some(granted), Some(expires)) = (section, thing, allows, granted, expires) else {
+        return Err(slips);
+    };
+    if granted > expires {
+        slips.push(Slip::at(record.span, "malformed-variance", "a variance that expires before it is granted").label("this variance").hint("both days are included"));
+    }
+    let numbers: Vec<usize> = program.sections.iter().enumerate().filter(|(_, known)| known.id == section).map(|(at, _)| at).collect();
+    if numbers.is_empty() {
+        let hint = suggest(&section, program.sections.iter().map(|known| known.id.as_str())).filter(|hint| hint.starts_with("the nearest"));
+        slips.push(Slip::at(section_span, "unmatched-variance", format!("no section `{section}` in the codes of this job")).label("here").hint_maybe(hint).harmless());
+    }
+    let mut checked = Vec::new();
+    for number in numbers {
+        match allowed(program, number, &allows, allows_span, source) {
+            Ok(expr) => checked.push((number, expr)),
+            Err(more) => slips.extend(more),
+        }
+    }
+    if slips.iter().any(|slip| !slip.harmless) || checked.is_empty() {
+        return Err(slips);
+    }
+    let label = clause.and_then(|(clause, _)| clause.trim_matches(['(', ')']).chars().next()).unwrap_or('a');
+    Ok(Variance { record: id, section, label, thing, granted, expires, allows: checked, span: record.span })
+}
+
+/// The granted limit, in the words that the section binds; its slips are moved to the job's line.
+fn allowed(program: &Program, section: usize, text: &str, span: Span, source: &Source) -> Result<Expr, Vec<Slip>> {
+    let verbatim = source.slice(span.range()) == text;
+    let moved = |mut slip: Slip| {
+        slip.span = match slip.span {
+            Some(at) if verbatim => Some(Span::new(FileId::JOB, (span.start + at.start) as usize, (span.start + at.end).min(span.end) as usize)),
+            _ => Some(span),
+        };
+        slip.others.clear();
+        slip.hint.get_or_insert_with(|| "write the granted limit as a clause does, as in `beam.height at most 32 in`".into());
+        slip
+    };
+    let expr = read_condition(text, FileId::JOB).map_err(|slips| slips.into_iter().map(moved).collect::<Vec<_>>())?;
+    check_allowed(program, &program.sections[section], &expr).map_err(|slips| slips.into_iter().map(moved).collect())
+}
+
+/// Applies the variances to the verdicts, and tells those that count for nothing.
+pub fn apply<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], judged: &mut [Judged<'a>]) -> Vec<Slip> {
+    let (program, job, today) = (evaluator.program, evaluator.job, evaluator.today);
+    let mut notes = vec![(false, false); variances.len()];
+    for one in judged.iter_mut() {
+        let section = &program.sections[one.section];
+        for (at, variance) in variances.iter().enumerate().filter(|(_, variance)| variance.section == section.id && variance.label == section.norms[one.norm].label) {
+            if !names_thing(program, job, one, &variance.thing) {
+                continue;
+            }
+            notes[at].0 = true;
+            if !matches!(one.verdict, Verdict::NotMet | Verdict::Marginal(_)) || today < variance.granted || today > variance.expires {
+                continue;
+            }
+            let Some((_, allows)) = variance.allows.iter().find(|(number, _)| *number == one.section) else { continue };
+            let mut slots = one.slots.clone();
+            slots.resize(slots.len() + 8, Slot::Empty);
+            let mut known_lets = Vec::new();
+            let mut frame = Frame { slots: &mut slots, lets: &[], known_lets: &mut known_lets };
+            evaluator.steps = 0;
+            notes[at].1 = true;
+            if evaluator.truth(allows, &mut frame) == Truth::Yes {
+                one.verdict = Verdict::Excused(at);
+            }
+        }
+    }
+    variances.iter().zip(notes).filter_map(|(variance, (matched, used))| told(variance, matched, used, today)).collect()
+}
+
+fn names_thing(program: &Program, job: &Job, judged: &Judged, thing: &str) -> bool {
+    let record = job.record(bound_record(program, judged));
+    record.id.as_deref() == Some(thing) || binding_name(program, job, judged) == thing || record.parent.is_none() && thing == "job"
+}
+
+/// A variance that counts for nothing is told, and why.
+fn told(variance: &Variance, matched: bool, used: bool, today: Date) -> Option<Slip> {
+    let what = format!("the variance for {} ({}) of {}", variance.section, variance.label, variance.thing);
+    let (name, message, hint) = if today > variance.expires {
+        ("expired-variance", format!("{what} expired on {}", variance.expires), "it counts for nothing; ask the authority to renew it, or put the work right")
+    } else if today < variance.granted {
+        ("early-variance", format!("{what} begins on {}", variance.granted), "it counts for nothing before that day")
+    } else if !matched {
+        ("unmatched-variance", format!("{what} matches nothing that is judged"), "check the section, the clause's letter and the id of the thing")
+    } else if !used {
+        ("needless-variance", format!("{what} is not needed"), "the clause is met, open or does not apply without it")
+    } else {
+        return None;
+    };
+    Some(Slip::at(variance.span, name, message).label("this variance").hint(hint).harmless())
+}

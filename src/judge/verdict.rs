@@ -1,0 +1,125 @@
+//! Verdicts and their order. It must not know how they came about.
+
+use super::doubt::{Doubt, Truth};
+use super::value::Slot;
+
+/// What judging says of one clause and one thing.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Verdict {
+    /// Surely not in force, or its condition surely false.
+    NotApplicable,
+    /// The clause surely holds.
+    Met,
+    /// An exception surely holds: its position in the section.
+    Excepted(usize),
+    /// The clause and every exception surely fail.
+    NotMet,
+    /// Not met or marginal, within what a variance grants: its position among the job's variances.
+    Excused(usize),
+    /// In doubt only by the measuring tolerance.
+    Marginal(Doubt),
+    /// In doubt, with something missing.
+    Open(Doubt),
+    /// In doubt, since something cannot be computed.
+    Unanswered(Doubt),
+}
+
+impl Verdict {
+    /// The verdict as a word.
+    pub fn word(&self) -> &'static str {
+        WORDS[self.rank()]
+    }
+
+    /// From the mildest to the worst, for counting and for the worse of two.
+    pub fn rank(&self) -> usize {
+        match self {
+            Verdict::NotApplicable => 0,
+            Verdict::Met => 1,
+            Verdict::Excepted(_) => 2,
+            Verdict::Excused(_) => 3,
+            Verdict::Marginal(_) => 4,
+            Verdict::Open(_) => 5,
+            Verdict::Unanswered(_) => 6,
+            Verdict::NotMet => 7,
+        }
+    }
+
+    /// Whether it is one to show: everything but met, excepted, excused and not applicable.
+    pub fn is_finding(&self) -> bool {
+        self.rank() >= 4
+    }
+
+    /// Its doubt, where it is one of doubt.
+    pub fn doubt(&self) -> Option<&Doubt> {
+        match self {
+            Verdict::Marginal(doubt) | Verdict::Open(doubt) | Verdict::Unanswered(doubt) => Some(doubt),
+            _ => None,
+        }
+    }
+
+    /// The verdict of a doubt: marginal when the tolerance is the only reason, open when something is missing.
+    pub fn of_doubt(doubt: Doubt) -> Verdict {
+        if !doubt.missing.is_empty() {
+            Verdict::Open(doubt)
+        } else if doubt.obstacles.is_empty() && doubt.tolerance {
+            Verdict::Marginal(doubt)
+        } else {
+            Verdict::Unanswered(doubt)
+        }
+    }
+}
+
+/// The words of the verdicts, by rank.
+pub const WORDS: [&str; 8] = ["not applicable", "met", "excepted", "excused", "marginal", "open", "unanswered", "not met"];
+
+/// What decides one clause for one binding.
+pub struct Deciding {
+    /// Whether the section is in force.
+    pub in_force: Truth,
+    /// Whether it applies: every condition of `applies to`, and the clause's own.
+    pub applies: Truth,
+    /// Whether the clause holds.
+    pub holds: Truth,
+    /// Whether each exception holds.
+    pub excepts: Vec<Truth>,
+}
+
+impl Deciding {
+    /// The verdict, in the order that the design gives.
+    pub fn verdict(self) -> Verdict {
+        let asked = self.in_force.and(self.applies);
+        if asked == Truth::No {
+            return Verdict::NotApplicable;
+        }
+        if self.holds == Truth::Yes {
+            return Verdict::Met;
+        }
+        if let Some(at) = self.excepts.iter().position(|except| *except == Truth::Yes) {
+            return Verdict::Excepted(at);
+        }
+        let satisfied = self.excepts.into_iter().fold(asked.negated().or(self.holds), Truth::or);
+        match satisfied {
+            Truth::Doubtful(doubt) => Verdict::of_doubt(doubt),
+            _ => Verdict::NotMet,
+        }
+    }
+}
+
+/// One clause judged for one binding.
+#[derive(Clone, Debug)]
+pub struct Judged<'a> {
+    /// The section, by its position in the program.
+    pub section: usize,
+    /// The clause, by its position in the section.
+    pub norm: usize,
+    /// What is bound, by slot.
+    pub slots: Vec<Slot<'a>>,
+    /// Binders that were bound; fewer where a condition of `applies to` failed early.
+    pub bound: usize,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// Whether an assumed value (`taken as`) took part.
+    pub assumed: bool,
+    /// The pack whose minimum it is that stands, where a floor gave the worse verdict.
+    pub floor: Option<String>,
+}

@@ -1,0 +1,245 @@
+//! JSON lines: one object a line, each with its `kind`; the shape is versioned and described by src/report/lines.schema.json.
+//! It must not know files.
+
+use super::findings::{Finding, JobReport};
+use crate::judge::verdict::WORDS;
+use crate::slip::Slip;
+use crate::source::{Files, Span};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Version of the shape; within one number fields are only added.
+pub const SHAPE: u32 = 1;
+
+/// The JSON Schema of a line.
+pub const SCHEMA: &str = include_str!("lines.schema.json");
+
+#[derive(Serialize)]
+struct Place<'a> {
+    file: &'a str,
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
+}
+
+#[derive(Serialize)]
+struct RunLine<'a> {
+    kind: &'static str,
+    shape: u32,
+    program: &'static str,
+    version: &'static str,
+    today: &'a str,
+}
+
+#[derive(Serialize)]
+struct PackLine<'a> {
+    name: &'a str,
+    edition: &'a str,
+    hash: &'a str,
+    place: &'a str,
+}
+
+#[derive(Serialize)]
+struct JobLine<'a> {
+    kind: &'static str,
+    file: &'a str,
+    title: &'a str,
+    codes: Vec<&'a str>,
+    packs: Vec<PackLine<'a>>,
+    counts: BTreeMap<&'static str, usize>,
+    rests_on: BTreeMap<&'static str, usize>,
+    outcome: String,
+    exit: u8,
+}
+
+#[derive(Serialize)]
+struct PartLine<'a> {
+    name: &'a str,
+    thing: &'a str,
+    value: &'a str,
+    assumed: bool,
+    place: Option<Place<'a>>,
+}
+
+#[derive(Serialize)]
+struct ReasonLine<'a> {
+    sentence: &'a str,
+    value: Option<&'a str>,
+    limit: Option<&'a str>,
+    miss: Option<&'a str>,
+    clause: Option<Place<'a>>,
+    parts: Vec<PartLine<'a>>,
+}
+
+#[derive(Serialize)]
+struct MissingLine<'a> {
+    name: &'a str,
+    thing: &'a str,
+    measure: &'a str,
+    place: Option<Place<'a>>,
+}
+
+#[derive(Serialize)]
+struct SourceLine<'a> {
+    title: &'a str,
+    clause: &'a str,
+    standing: &'static str,
+    from_memory: bool,
+}
+
+#[derive(Serialize)]
+struct VerdictLine<'a> {
+    kind: &'static str,
+    file: &'a str,
+    verdict: &'static str,
+    modal: &'static str,
+    code: &'a str,
+    section: &'a str,
+    clause: String,
+    title: &'a str,
+    thing: &'a str,
+    place: Option<Place<'a>>,
+    pack_place: Option<Place<'a>>,
+    reasons: Vec<ReasonLine<'a>>,
+    missing: Vec<MissingLine<'a>>,
+    obstacles: Vec<&'a str>,
+    remedy: &'a str,
+    sources: Vec<SourceLine<'a>>,
+    minimum_of: Option<&'a str>,
+    amended_by: &'a [String],
+    assumed: bool,
+    carried_by: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct SlipLine<'a> {
+    kind: &'static str,
+    file: &'a str,
+    name: &'a str,
+    message: &'a str,
+    place: Option<Place<'a>>,
+    label: &'a str,
+    others: Vec<(Option<Place<'a>>, &'a str)>,
+    hint: Option<&'a str>,
+    harmless: bool,
+}
+
+#[derive(Serialize)]
+struct EndLine {
+    kind: &'static str,
+    jobs: usize,
+    exit: u8,
+}
+
+fn line<T: Serialize>(value: &T) -> String {
+    // Our own plain structs of texts and numbers always serialise.
+    let mut text = serde_json::to_string(value).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+fn place(files: Files<'_>, span: Span) -> Option<Place<'_>> {
+    let source = files.source(span.file)?;
+    let (start, end) = (source.place(span.start as usize), source.place(span.end as usize));
+    Some(Place { file: source.name(), line: start.line, column: start.column, end_line: end.line, end_column: end.column })
+}
+
+/// The first line of a run.
+pub fn begin(today: &str) -> String {
+    line(&RunLine { kind: "run", shape: SHAPE, program: "pintle", version: env!("CARGO_PKG_VERSION"), today })
+}
+
+/// The last line of a run: without it, the report is not complete.
+pub fn end(jobs: usize, exit: u8) -> String {
+    line(&EndLine { kind: "end", jobs, exit })
+}
+
+/// A judged job: a line for it, one for each slip and one for each verdict but *not applicable*.
+pub fn job(report: &JobReport, slips: &[Slip]) -> String {
+    let files = report.files;
+    let file = files.job.map_or("", |job| job.name());
+    let mut counts = BTreeMap::new();
+    for (rank, word) in WORDS.iter().enumerate() {
+        counts.insert(*word, report.shall[rank] + report.should[rank]);
+    }
+    let on = &report.rests_on;
+    let rests = [("from memory", on.from_memory), ("practice", on.practice), ("assumed", on.assumed), ("variance", on.variance), ("judged as read", on.judged_as_read)];
+    let packs = report.program.packs.iter().map(|pack| PackLine { name: &pack.name, edition: &pack.edition, hash: &pack.hash, place: &pack.place });
+    let mut text = line(&JobLine {
+        kind: "job",
+        file,
+        title: &report.title,
+        codes: report.program.codes.iter().map(|code| code.name.as_str()).collect(),
+        packs: packs.collect(),
+        counts,
+        rests_on: rests.into_iter().collect(),
+        outcome: super::totals::outcome(report),
+        exit: report.exit,
+    });
+    for slip in slips.iter().chain(&report.notices) {
+        text.push_str(&slip_line(slip, files));
+    }
+    for finding in &report.all {
+        text.push_str(&verdict_line(finding, files, file));
+    }
+    text
+}
+
+/// Slips of a file that could not be judged.
+pub fn unjudged(files: Files, slips: &[Slip]) -> String {
+    slips.iter().map(|slip| slip_line(slip, files)).collect()
+}
+
+fn slip_line(slip: &Slip, files: Files) -> String {
+    line(&SlipLine {
+        kind: "slip",
+        file: files.job.map_or("", |job| job.name()),
+        name: slip.name,
+        message: &slip.message,
+        place: slip.span.and_then(|span| place(files, span)),
+        label: &slip.label,
+        others: slip.others.iter().map(|(span, says)| (place(files, *span), says.as_str())).collect(),
+        hint: slip.hint.as_deref(),
+        harmless: slip.harmless,
+    })
+}
+
+fn verdict_line(one: &Finding, files: Files, file: &str) -> String {
+    let reasons = one.why.reasons.iter().map(|reason| ReasonLine {
+        sentence: &reason.sentence,
+        value: reason.value.as_deref(),
+        limit: reason.limit.as_deref(),
+        miss: reason.miss.as_deref(),
+        clause: place(files, reason.span),
+        parts: reason
+            .parts
+            .iter()
+            .map(|part| PartLine { name: &part.name, thing: &part.thing, value: &part.shown, assumed: part.assumed, place: part.span.and_then(|span| place(files, span)) })
+            .collect(),
+    });
+    let missing = one.why.lacking.iter().map(|lacking| MissingLine { name: &lacking.name, thing: &lacking.thing, measure: &lacking.doc, place: place(files, lacking.span) });
+    let sources = one.from.iter().map(|from| SourceLine { title: &from.title, clause: &from.clause, standing: from.standing.word(), from_memory: from.from_memory });
+    line(&VerdictLine {
+        kind: "verdict",
+        file,
+        verdict: one.verdict,
+        modal: one.modal.word(),
+        code: &one.code,
+        section: &one.section,
+        clause: one.label.to_string(),
+        title: &one.title,
+        thing: &one.thing,
+        place: place(files, one.place),
+        pack_place: place(files, one.clause),
+        reasons: reasons.collect(),
+        missing: missing.collect(),
+        obstacles: one.why.obstacles.iter().map(|(obstacle, _)| obstacle.as_str()).collect(),
+        remedy: &one.why.remedy,
+        sources: sources.collect(),
+        minimum_of: one.floor.as_deref(),
+        amended_by: &one.amended_by,
+        assumed: one.assumed,
+        carried_by: one.carried_by.as_deref(),
+    })
+}

@@ -1,0 +1,75 @@
+//! The plain view: one sentence a line, for logs and screen readers. It must not know files.
+
+use super::escape::visible;
+use super::excerpt::place_text;
+use super::findings::{Finding, JobReport, Waiting};
+use super::slips::sentence;
+use super::text::{listed, sentence_of};
+use super::totals::{counted, outcome, rests};
+use crate::language::tree::Modal;
+use crate::slip::Slip;
+use crate::source::Files;
+use std::fmt::Write;
+
+/// A judged job.
+pub fn job(report: &JobReport, slips: &[Slip]) -> String {
+    let mut text = String::new();
+    for slip in slips.iter().chain(&report.notices) {
+        text.push_str(&sentence(slip, report.files));
+    }
+    for one in &report.findings {
+        text.push_str(&finding(one, report.files));
+    }
+    for one in &report.waiting {
+        text.push_str(&waiting(one, report.files));
+    }
+    let name = report.files.job.map_or("", |job| job.name());
+    for one in &report.carried {
+        let _ = writeln!(text, "{}: {}: {}, {}: {}", place_text(report.files, one.place), one.verdict, one.clause_name(), visible(&one.thing), visible(one.carried_by.as_deref().unwrap_or("")));
+    }
+    for (pack, counts) in &report.counts {
+        let _ = writeln!(text, "{}: judged by {pack}: {}", visible(name), counted(counts));
+    }
+    let rests = rests(&report.rests_on);
+    if !rests.is_empty() {
+        let _ = writeln!(text, "{}: rests on: {rests}", visible(name));
+    }
+    let _ = writeln!(text, "{}: outcome: {}", visible(name), outcome(report));
+    text
+}
+
+/// A job that could not be judged at all.
+pub fn unjudged(files: Files, slips: &[Slip]) -> String {
+    let mut text: String = slips.iter().map(|slip| sentence(slip, files)).collect();
+    let name = files.job.map_or("", |job| job.name());
+    let _ = writeln!(text, "{}: outcome: could not be judged", visible(name));
+    text
+}
+
+/// One finding as one line.
+pub fn finding(one: &Finding, files: Files) -> String {
+    let modal = if one.modal == Modal::Shall { "" } else { " (recommended)" };
+    let mut text = format!("{}: {}{modal}: {}, {}: ", place_text(files, one.place), one.verdict, one.clause_name(), visible(&one.thing));
+    let reasons: Vec<String> = one.why.reasons.iter().map(sentence_of).collect();
+    text.push_str(&visible(&if reasons.is_empty() { one.title.clone() } else { reasons.join("; ") }));
+    for (obstacle, _) in &one.why.obstacles {
+        let _ = write!(text, "; {}", visible(obstacle));
+    }
+    if !one.why.remedy.is_empty() {
+        let _ = write!(text, "; remedy: {}", visible(&one.why.remedy));
+    }
+    if let Some(floor) = &one.floor {
+        let _ = write!(text, "; standing as the minimum of {floor}");
+    }
+    let sources: Vec<String> = one.from.iter().map(super::findings::Provenance::text).collect();
+    let _ = writeln!(text, "; source: {}", visible(&sources.join("; ")));
+    text
+}
+
+/// Something missing, as one line.
+pub fn waiting(one: &Waiting, files: Files) -> String {
+    let modal = if one.mandatory { "" } else { " (recommended)" };
+    let facts: Vec<String> = one.lacking.iter().map(|lacking| format!("{} of {} is not stated ({})", lacking.name, lacking.thing, lacking.doc)).collect();
+    let asked: Vec<&str> = one.asked_by.iter().map(|(clause, _)| clause.as_str()).collect();
+    format!("{}: open{modal}: {}; asked by {}\n", place_text(files, one.place), visible(&facts.join("; ")), visible(&listed(&asked, 12)))
+}

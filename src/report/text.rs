@@ -1,0 +1,183 @@
+//! The terminal view of one job: each finding at the job's line and at the pack's clause. It must not know files.
+
+use super::escape::visible;
+use super::excerpt::{Mark, Weight, draw, under};
+use super::findings::{Finding, JobReport, Waiting};
+use super::slips::drawn;
+use super::totals::{counted, outcome, packs, rests};
+use crate::language::tree::Modal;
+use crate::slip::Slip;
+use crate::source::{FileId, Files};
+use std::fmt::Write;
+
+/// Most findings drawn in full for one job; the others take one line each.
+const MOST_DRAWN: usize = 60;
+
+/// A judged job.
+pub fn job(report: &JobReport, slips: &[Slip], colour: bool) -> String {
+    let mut text = head(report.files, &report.title);
+    for slip in slips {
+        text.push_str(&drawn(slip, report.files, colour));
+        text.push('\n');
+    }
+    for (at, one) in report.findings.iter().enumerate() {
+        if at < MOST_DRAWN {
+            text.push_str(&finding(one, report.files, colour));
+            text.push('\n');
+        } else {
+            text.push_str(&super::plain::finding(one, report.files));
+        }
+    }
+    for (at, one) in report.waiting.iter().enumerate() {
+        if at < MOST_DRAWN {
+            text.push_str(&waiting(one, report.files, colour));
+            text.push('\n');
+        } else {
+            text.push_str(&super::plain::waiting(one, report.files));
+        }
+    }
+    for notice in &report.notices {
+        text.push_str(&drawn(notice, report.files, colour));
+        text.push('\n');
+    }
+    text.push_str(&foot(report));
+    text
+}
+
+/// A job that could not be judged at all.
+pub fn unjudged(files: Files, slips: &[Slip], colour: bool) -> String {
+    let mut text = head(files, "");
+    for slip in slips {
+        text.push_str(&drawn(slip, files, colour));
+        text.push('\n');
+    }
+    text.push_str(&under("outcome", "could not be judged: put the slips above right first"));
+    text
+}
+
+fn head(files: Files, title: &str) -> String {
+    let name = files.job.map_or("", |job| job.name());
+    let title = if title.is_empty() { String::new() } else { format!(" — {}", visible(title)) };
+    format!("{}{title}\n\n", visible(name))
+}
+
+/// One finding: a heading, the job's line, the pack's clause, what to do, where it comes from.
+fn finding(one: &Finding, files: Files, colour: bool) -> String {
+    let weight = if one.modal == Modal::Shall { Weight::Heavy } else { Weight::Light };
+    let modal = if one.modal == Modal::Shall { "" } else { " (recommended)" };
+    let heading = format!("{}{modal}: {}, {}", one.verdict, one.thing, one.title);
+    let mut text = draw(files, weight, &heading, &job_marks(one), colour);
+    let clause_head = format!("{}{}", one.clause_name(), changed(one));
+    let says = one.why.reasons.first().map_or("", |reason| if reason.limit.is_some() { "the limit" } else { "the condition" });
+    text.push_str(&draw(files, Weight::Clause, &clause_head, &[Mark { span: one.clause, says: says.into() }], colour));
+    for reason in one.why.reasons.iter().skip(1) {
+        text.push_str(&under("also", &sentence_of(reason)));
+    }
+    if one.rank == 4 {
+        text.push_str(&under("measure", "the limit lies within the measuring tolerance: measure again more finely, or move away from the limit"));
+    }
+    for (obstacle, span) in &one.why.obstacles {
+        text.push_str(&under("because", &format!("{obstacle} ({})", super::excerpt::place_text(files, *span))));
+    }
+    if !one.why.remedy.is_empty() {
+        text.push_str(&under("remedy", &one.why.remedy));
+    }
+    for from in &one.from {
+        text.push_str(&under("source", &from.text()));
+    }
+    text
+}
+
+fn changed(one: &Finding) -> String {
+    let mut text = String::new();
+    if let Some(floor) = &one.floor {
+        let _ = write!(text, ", standing as the minimum of {floor}");
+    } else if !one.amended_by.is_empty() {
+        let _ = write!(text, ", as amended by {}", one.amended_by.join(", "));
+    }
+    text
+}
+
+/// What the reason says, and by how much it misses.
+pub fn sentence_of(reason: &crate::judge::explain::Reason) -> String {
+    match &reason.miss {
+        Some(miss) => format!("{}: {miss}", reason.sentence),
+        None => reason.sentence.clone(),
+    }
+}
+
+/// The place of the finding first, then every other fact that took part.
+fn job_marks(one: &Finding) -> Vec<Mark> {
+    let mut marks = Vec::new();
+    let mut main = String::new();
+    let parts = one.why.reasons.first().map_or(&[][..], |reason| reason.parts.as_slice());
+    for part in parts.iter().take(8) {
+        let Some(span) = part.span.filter(|span| span.file == FileId::JOB) else { continue };
+        if span == one.place || marks.iter().any(|mark: &Mark| mark.span == span) {
+            continue;
+        }
+        marks.push(Mark { span, says: format!("{} of {}", part.name, part.thing) });
+    }
+    if let Some(reason) = one.why.reasons.first() {
+        main = sentence_of(reason);
+    }
+    marks.insert(0, Mark { span: one.place, says: main });
+    marks
+}
+
+/// Something missing, with what waits for it.
+fn waiting(one: &Waiting, files: Files, colour: bool) -> String {
+    let names: Vec<String> = one.lacking.iter().map(|lacking| format!("{} ({})", lacking.name, lacking.thing)).collect();
+    let count = one.asked_by.len();
+    let modal = if one.mandatory { "" } else { " (recommended)" };
+    let heading = format!("open{modal}: {} not stated; {count} clause{} on it", names.join(", "), if count == 1 { " hangs" } else { "s hang" });
+    let mut marks: Vec<Mark> = Vec::new();
+    for lacking in one.lacking.iter().take(8) {
+        if !marks.iter().any(|mark| mark.span == lacking.span) {
+            marks.push(Mark { span: lacking.span, says: format!("{} belongs here", lacking.name) });
+        }
+    }
+    let mut text = draw(files, Weight::Light, &heading, &marks, colour);
+    for lacking in &one.lacking {
+        text.push_str(&under("measure", &format!("{}: {}", lacking.name, lacking.doc)));
+    }
+    let asked: Vec<&str> = one.asked_by.iter().map(|(clause, _)| clause.as_str()).collect();
+    text.push_str(&under("asked by", &listed(&asked, 8)));
+    text
+}
+
+/// The first few of a list, and how many more there are.
+pub fn listed(names: &[&str], most: usize) -> String {
+    let mut seen: Vec<&str> = Vec::new();
+    for name in names {
+        if !seen.contains(name) {
+            seen.push(name);
+        }
+    }
+    let more = seen.len().saturating_sub(most);
+    let mut text = seen.into_iter().take(most).collect::<Vec<_>>().join(", ");
+    if more > 0 {
+        let _ = write!(text, " and {more} more");
+    }
+    text
+}
+
+fn foot(report: &JobReport) -> String {
+    let mut text = String::new();
+    for one in &report.carried {
+        let by = one.carried_by.as_deref().unwrap_or("");
+        text.push_str(&under(one.verdict, &format!("{}, {}: {by}", one.clause_name(), one.thing)));
+    }
+    for (pack, counts) in &report.counts {
+        text.push_str(&under("judged", &format!("{pack}: {}", counted(counts))));
+    }
+    let rests = rests(&report.rests_on);
+    if !rests.is_empty() {
+        text.push_str(&under("rests on", &rests));
+    }
+    for pack in packs(report) {
+        text.push_str(&under("pack", &pack));
+    }
+    text.push_str(&under("outcome", &outcome(report)));
+    text
+}

@@ -1,0 +1,78 @@
+//! Counts in words: verdicts by pack, what they rest on, whether the job can be handed over. It must not know single
+//! findings.
+
+use super::findings::{JobReport, RestsOn};
+use crate::judge::verdict::WORDS;
+use std::fmt::Write;
+
+/// The words that every report ends with.
+pub const CAUTION: &str = "A check of what was written down against the packs named, not a certificate. Values marked `from memory` or \
+`practice` must be confirmed; the local authority and licensed practice decide.";
+
+/// Verdicts counted in words, from the worst to the mildest, without the ones that are nought.
+pub fn counted(counts: &[usize; 8]) -> String {
+    let some: Vec<String> = (0..8).rev().filter(|rank| counts[*rank] > 0).map(|rank| format!("{} {}", counts[rank], WORDS[rank])).collect();
+    if some.is_empty() { "nothing judged".into() } else { some.join(", ") }
+}
+
+/// What the verdicts rest on, in words; nothing where there is nothing to say.
+pub fn rests(on: &RestsOn) -> String {
+    let parts = [
+        (on.from_memory, "on a citation from memory"),
+        (on.practice, "on common practice"),
+        (on.assumed, "on an assumed value"),
+        (on.variance, "on a variance"),
+    ];
+    let mut text: Vec<String> = parts.iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}")).collect();
+    if on.judged_as_read > 0 {
+        text.push(format!("{} measured value{} judged as read, since no tolerance is stated", on.judged_as_read, if on.judged_as_read == 1 { "" } else { "s" }));
+    }
+    text.join("; ")
+}
+
+/// Whether the job can be handed over, and why not.
+pub fn outcome(report: &JobReport) -> String {
+    if let Some(why) = &report.unjudged {
+        return format!("could not be judged: {why}");
+    }
+    let shall = &report.shall;
+    let mut why = Vec::new();
+    for (rank, what) in [(7, "not met"), (6, "unanswered"), (4, "marginal"), (5, "open")] {
+        if shall[rank] > 0 {
+            why.push(format!("{} {what}", shall[rank]));
+        }
+    }
+    let mut text = String::new();
+    match (why.is_empty(), report.exit) {
+        (true, 0) => text.push_str("every mandatory clause that applies is met"),
+        (false, 0) => {
+            let _ = write!(text, "so far nothing mandatory fails; still to be settled: {}", why.join(", "));
+        }
+        (true, _) => text.push_str("not ready: see the slips and notes above"),
+        (false, _) => {
+            let _ = write!(text, "not ready: mandatory clauses {}", why.join(", "));
+        }
+    }
+    let advice: usize = report.should[4..].iter().sum();
+    if advice > 0 {
+        let _ = write!(text, "; {advice} recommended clause{} to look at", if advice == 1 { "" } else { "s" });
+    }
+    text
+}
+
+/// Each code with edition, and each pack with hash and place, for the head of a report.
+pub fn packs(report: &JobReport) -> Vec<String> {
+    let codes: Vec<&str> = report.program.codes.iter().map(|code| code.name.as_str()).collect();
+    let one = |name: &str| {
+        let pack = report.program.pack(name)?;
+        Some(format!("{name} {} [{}] from {}", pack.edition, pack.hash, pack.place))
+    };
+    let all: Vec<&String> = report.program.codes.iter().flat_map(|code| &code.packs).collect();
+    let mut seen = Vec::new();
+    for name in codes.into_iter().chain(all.into_iter().map(String::as_str)) {
+        if !seen.contains(&name) {
+            seen.push(name);
+        }
+    }
+    seen.into_iter().filter_map(one).collect()
+}
