@@ -1,1 +1,5 @@
-//! x
+//! All tests of the program from outside: one binary, one folder a kind of test, cases as files.
+
+mod agree;
+mod cases;
+mod second;

@@ -334,7 +334,9 @@ pub fn unpack(packed: usize) -> (usize, usize) {
 
 /// A value that is not known, in the shape that its kind has.
 pub fn unknown<'a>(kind: &Kind, doubt: Doubt) -> Value<'a> {
+    // What cannot be computed is no number at all, not even one of unknown size.
     match kind {
+        _ if !doubt.obstacles.is_empty() => Value::Unknown(doubt),
         Kind::Count => Value::Number(Number { interval: Interval { lo: Some(Exact::ZERO), hi: None }, doubt, unit: None }),
         Kind::Measure(_) | Kind::Temperature => Value::Number(Number { interval: Interval::WHOLE, doubt, unit: None }),
         _ => Value::Unknown(doubt),

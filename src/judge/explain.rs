@@ -251,20 +251,18 @@ impl<'a> Explainer<'a, '_> {
         // The side that the job's facts make is the measured one.
         let (value, limit, how) = if left_is_fact { (a, b, how) } else { (b, a, turned(how)) };
         let words = if wanted { how.words().to_string() } else { format!("not {}", how.words()) };
-        let (mut shown, mut bound, mut miss) = (None, None, None);
-        match (&value, &limit) {
+        let (shown, bound, miss) = match (&value, &limit) {
             (Value::Number(value), Value::Number(limit)) => {
                 let unit = unit_for(value, limit, &left.kind);
                 let (text, other) = number_texts(value, limit, unit);
-                miss = miss_text(value, limit, unit, how, wanted);
                 let written = self.written(&parts, value);
-                (shown, bound) = (Some(written.unwrap_or(text)), Some(other));
+                (Some(written.unwrap_or(text)), Some(other), miss_text(value, limit, unit, how, wanted))
             }
             (value, limit) => {
                 let program = self.evaluator.program;
-                (shown, bound) = (value_text(program, value), value_text(program, limit));
+                (value_text(program, value), value_text(program, limit), None)
             }
-        }
+        };
         let name = parts.first().map_or_else(|| "the value".to_string(), |part| part.name.clone());
         let single = parts.len() <= 1;
         let subject = if single { name } else { "the value".into() };
@@ -291,6 +289,7 @@ impl<'a> Explainer<'a, '_> {
         let condition = written.split_whitespace().collect::<Vec<_>>().join(" ");
         let sure = !matches!(value, Value::Truth(Truth::Doubtful(_)) | Value::Unknown(_));
         let sentence = match (parts.as_slice(), sure) {
+            ([part], true) if wanted && matches!(expr.op, Op::FactGiven(..)) => format!("{} is not stated: {}", part.name, part.doc),
             ([part], true) if part.span.is_some() => format!("{} is {}", part.name, part.shown),
             _ if wanted && sure => format!("this does not hold: {condition}"),
             _ if sure => format!("this must not be: {condition}"),
@@ -367,8 +366,10 @@ pub fn interval_text(number: &Number, unit: Option<Unit>) -> String {
 
 /// By how much a sure miss misses.
 fn miss_text(value: &Number, limit: &Number, unit: Option<Unit>, how: Comparison, wanted: bool) -> Option<String> {
-    let (value, limit) = (value.interval.as_point()?, limit.interval.as_point()?);
-    let miss = value.sub(limit)?;
+    // Within a tolerance the middle stands for the reading.
+    let reading = value.interval.middle()?;
+    let miss = reading.sub(limit.interval.middle()?)?;
+    let spread = value.interval.hi?.sub(reading)?;
     let amount = |miss: Exact| {
         // A difference on a temperature scale is not a temperature.
         let factor = unit.map_or(Exact::ONE, Unit::factor);
@@ -380,11 +381,12 @@ fn miss_text(value: &Number, limit: &Number, unit: Option<Unit>, how: Comparison
         }
     };
     let over = matches!((how, wanted), (Comparison::AtMost | Comparison::LessThan, true) | (Comparison::AtLeast | Comparison::MoreThan, false));
+    let within = if spread.is_zero() { String::new() } else { format!(", read to within {}", amount(spread)) };
     match (over, miss.is_negative(), miss.is_zero()) {
-        (_, _, true) => Some("it is exactly at the limit, which does not count".into()),
-        (true, false, _) => Some(format!("{} too much", amount(miss))),
-        (false, true, _) => Some(format!("{} too little", amount(miss.negated()))),
-        _ => None,
+        (_, _, true) => Some(format!("it is exactly at the limit, which does not count{within}")),
+        (true, false, _) => Some(format!("{} too much{within}", amount(miss))),
+        (false, true, _) => Some(format!("{} too little{within}", amount(miss.negated()))),
+        _ => (!spread.is_zero()).then(|| within.trim_start_matches(", ").to_string()),
     }
 }
 

@@ -104,7 +104,23 @@ impl<'a> Evaluator<'a> {
     fn bind_thing(&mut self, walk: &mut Walk<'a, '_>, depth: usize, binder: &'a Binder, applies: Truth) {
         match self.filter(walk, binder) {
             Truth::No => not_applicable(walk, depth + 1),
-            filter => self.bind(walk, depth + 1, applies.and(filter), None),
+            filter => match walk.slots[binder.slot].clone() {
+                Slot::Phantom(_, doubt) => self.maybe_there(walk, depth + 1, applies.and(filter), &doubt),
+                _ => self.bind(walk, depth + 1, applies.and(filter), None),
+            },
+        }
+    }
+
+    /// One open verdict a clause for a thing of which nobody knows whether it is there: nothing is met by it.
+    fn maybe_there(&mut self, walk: &mut Walk<'a, '_>, bound: usize, applies: Truth, doubt: &Doubt) {
+        let section = walk.section;
+        let in_force = section.force.as_ref().map_or(Truth::Yes, |force| {
+            let mut frame = Frame { slots: &mut walk.slots, lets: &section.lets, known_lets: &mut vec![None; section.lets.len()] };
+            self.in_force(force, &mut frame)
+        });
+        for norm in 0..section.norms.len() {
+            let deciding = Deciding { in_force: in_force.clone(), applies: applies.clone(), holds: Truth::Doubtful(doubt.clone()), excepts: Vec::new() };
+            walk.out.push(Judged { section: walk.number, norm, slots: walk.slots.clone(), bound, verdict: deciding.verdict(), assumed: false, floor: None });
         }
     }
 
@@ -261,7 +277,7 @@ pub fn binding_name(program: &Program, job: &crate::job::Job, judged: &Judged) -
                     _ => parts.push(name),
                 }
             }
-            Slot::Row(packed) => parts.push(format!("{} {}", binder.name, row_name(program, *packed))),
+            Slot::Row(packed) => parts.push(row_name(program, *packed)),
             Slot::Word(word) => parts.push(program.word(*word).to_string()),
             Slot::Empty | Slot::Value(_) => {}
         }
@@ -281,13 +297,13 @@ fn pair_name(program: &Program, job: &crate::job::Job, one: RecordId, two: &Slot
     format!("{} & {name} {}", thing_name(program, job, first), record.id.as_deref().unwrap_or(""))
 }
 
-/// The keys of a row.
+/// The table and keys of a row.
 pub fn row_name(program: &Program, packed: usize) -> String {
     let (table, row) = super::eval::unpack(packed);
     let table = &program.tables[table];
     let row = &table.rows[row];
     let texts: Vec<String> = table.keys.iter().map(|key| cell_text(program, &row.cells[*key])).collect();
-    texts.join(", ")
+    format!("{} {}", table.name, texts.join(", "))
 }
 
 /// A cell as its author might write it.

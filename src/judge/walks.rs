@@ -157,7 +157,7 @@ fn sum<'a>(values: Vec<(Value<'a>, Option<Doubt>)>, more: Option<Doubt>, expr: &
     for (value, filter) in values {
         let number = match value {
             Value::Number(number) => number,
-            Value::Unknown(doubt) => Number { interval: Interval::WHOLE, doubt, unit: None },
+            Value::Unknown(doubt) => return unknown(&expr.kind, doubt.and(&total.doubt)),
             _ => return unknown(&expr.kind, Doubt::of_obstacle(Obstacle::IsNone(expr.span))),
         };
         let counted = if filter.is_some() { number.interval.hull(Interval::point(Exact::ZERO)) } else { number.interval };
@@ -186,7 +186,7 @@ fn extreme<'a>(least: bool, values: Vec<(Value<'a>, Option<Doubt>)>, more: Optio
     for (value, filter) in values {
         let number = match value {
             Value::Number(number) => number,
-            Value::Unknown(reasons) => Number { interval: Interval::WHOLE, doubt: reasons, unit: None },
+            Value::Unknown(reasons) => return unknown(&expr.kind, reasons.and(&doubt)),
             _ => return unknown(&expr.kind, Doubt::of_obstacle(Obstacle::IsNone(expr.span))),
         };
         doubt.join(&number.doubt);

@@ -184,7 +184,7 @@ impl Builder<'_> {
                 _ => {}
             }
         }
-        if filter.is_none() {
+        if filter.is_none() && unless.is_none() {
             self.slip(Slip::at(span, "open-exception", "an exception without a condition").label("this exception would always hold").hint("say `where` it holds, or repeal the clause"));
         }
         Some(Except { label, text: text?, filter, unless, span })

@@ -334,6 +334,10 @@ impl Checker<'_> {
             }
         }
         let Ok(reading) = reading else {
+            // What was written as a number and a unit has been told when it was read.
+            if text.contains(' ') {
+                return None;
+            }
             let hint = "write a number with a unit that is known, or a word of the list on the left";
             self.slip(Slip::at(span, "not-a-quantity", format!("`{text}` is no quantity and no word of a list here")).label("here").hint(hint));
             return None;

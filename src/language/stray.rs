@@ -14,6 +14,10 @@ const PACK_WORDS: [&str; 6] = ["language", "edition", "authority", "in force", "
 /// What a lay author writes first on a line, and what this language says instead.
 const LAY_STARTS: &[(&str, &str)] = &[
     ("must", "write `shall` for what is mandatory, `should` for what is recommended"),
+    ("maximum", "write `shall FACT at most LIMIT`"),
+    ("minimum", "write `shall FACT at least LIMIT`"),
+    ("max", "write `shall FACT at most LIMIT`"),
+    ("min", "write `shall FACT at least LIMIT`"),
     ("requires", "write `shall` and the condition"),
     ("require", "write `shall` and the condition"),
     ("when", "write `applies to each … where …`, or `shall if … then …`"),

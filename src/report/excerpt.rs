@@ -36,7 +36,9 @@ impl SourceCode for Lines<'_> {
         let start = starts.get(first).map_or(0, |start| *start as usize);
         let end = starts.get(last + 1).map_or(self.text.len(), |next| *next as usize);
         let data = self.text.get(start..end).ok_or(MietteError::OutOfBounds)?;
-        let column = 0;
+        // With no lines around it, miette asks for the place itself.
+        let here = self.text.get(start..span.offset()).filter(|_| before + after == 0);
+        let column = here.map_or(0, |part| part.chars().count());
         Ok(Box::new(MietteSpanContents::new_named(self.name.clone(), data.as_bytes(), (start, end - start).into(), first, column, last - first + 1)))
     }
 }
@@ -76,11 +78,20 @@ impl Diagnostic for Drawn<'_> {
     }
 }
 
+/// Our own look: a thin margin, places in angle marks, the marked text underlined from above.
 fn theme(colour: bool) -> GraphicalTheme {
     let characters = ThemeCharacters {
         error: "■".into(),
         warning: "□".into(),
         advice: "§".into(),
+        vbar: '┊',
+        vbar_break: '⋮',
+        ltop: '┌',
+        lbot: '└',
+        lbox: '⟨',
+        rbox: '⟩',
+        underbar: '┬',
+        underline: '▔',
         ..ThemeCharacters::unicode()
     };
     GraphicalTheme { characters, styles: if colour { ThemeStyles::ansi() } else { ThemeStyles::none() } }
