@@ -1,11 +1,40 @@
-//! x
+//! Pintle checks jobs of automated vehicle gates against rule packs: codes written in a small language, as data.
+//!
+//! Data flows one way, top to bottom; a module imports only what stands above it, and `tests/shape.rs` fails on an upward
+//! import. Each layer, with what it must not know:
+//!
+//! | module | turns | into | must not know |
+//! | --- | --- | --- | --- |
+//! | [`source`] | bytes | files, spans, line tables | what the text means |
+//! | [`slip`] | something wrong with a file | one shape for every such message | who raises it, how it is drawn |
+//! | [`quantity`] | `16 ft 6 in` | exact numbers with dimensions, intervals, dates, wire sizes | rules, jobs |
+//! | [`datum`] | | kinds, values and word lists | where a value came from |
+//! | [`builtin`] | | one row a calculation offered to rules | trees, jobs, verdicts |
+//! | [`language`] | rule files | trees, adopted and amended code, a checked program | jobs, verdicts, reports |
+//! | [`job`] | a YAML file | a located tree, records of the vocabulary | sections, verdicts, reports |
+//! | [`judge`] | a program and a job | verdicts, and explanations of them | files, terminals, reports |
+//! | [`report`] | verdicts | terminal view, plain sentences, JSON lines | how anything is judged |
+//! | [`command`] | a command line | one run and its exit code | the inside of any of the above |
+//!
+//! Judging is three-valued and exact: see [`judge::doubt`] and [`judge::verdict`]. Nothing passes by being absent, and doubt
+//! never comes out as *met*.
+
 pub mod source;
+
 pub mod slip;
+
 pub mod quantity;
+
 pub mod datum;
+
 pub mod builtin;
+
 pub mod language;
+
 pub mod job;
+
 pub mod judge;
+
 pub mod report;
+
 pub mod command;

@@ -8,7 +8,8 @@ fn program(pack: &str, job: &str, today: &str) -> Result<Vec<(String, String, St
     let today: Date = today.parse().map_err(|error| format!("{today}: {error}"))?;
     let verdicts = judge_texts(&[("made", pack)], &["made"], job, today).map_err(|slips| slips.join("\n"))?;
     let plain = |section: String| section.trim_start_matches("made/").to_string();
-    let mut verdicts: Vec<_> = verdicts.into_iter().map(|(section, clause, thing, verdict)| (plain(section), format!("({clause})"), thing, verdict)).collect();
+    let mut verdicts: Vec<_> =
+        verdicts.into_iter().map(|(section, clause, thing, verdict)| (plain(section), format!("({clause})"), thing, verdict)).collect();
     verdicts.sort();
     Ok(verdicts)
 }

@@ -3,3 +3,4 @@
 mod agree;
 mod cases;
 mod second;
+mod shape;

@@ -82,11 +82,10 @@ struct Run<'a> {
 
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
-    if let Some(out) = &options.out {
-        if let Some(why) = refuse_out(out, &options.paths) {
+    if let Some(out) = &options.out
+        && let Some(why) = refuse_out(out, &options.paths) {
             return complain(&why);
         }
-    }
     let today = options.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
     let colour = options.colour.wanted() && options.out.is_none();
     let run = Run { options, bench: Workbench::new(options.packs.clone()), today, colour };
@@ -136,8 +135,16 @@ fn nothing_found(paths: &[PathBuf], passed_over: usize) -> String {
     format!("no job and no pack found in {}{others}; jobs are .yaml files with `codes:`, packs are .rules files", places.join(", "))
 }
 
-/// Tells a trouble of the run itself.
+/// Why standard output failed; nothing is said when the reader has simply gone away.
+fn standard_failed(error: &std::io::Error) -> String {
+    if error.kind() == std::io::ErrorKind::BrokenPipe { String::new() } else { format!("the report cannot be written: {error}") }
+}
+
+/// Tells a trouble of the run itself; it is the exit code of one that could not judge.
 fn complain(why: &str) -> u8 {
+    if why.is_empty() {
+        return 2;
+    }
     let _ = writeln!(std::io::stderr().lock(), "pintle: {}", escape::visible(why));
     2
 }
@@ -147,7 +154,8 @@ fn refuse_out(out: &Path, inputs: &[PathBuf]) -> Option<String> {
     if out.is_dir() {
         return Some(format!("--out {}: a folder stands there", out.display()));
     }
-    let same = |input: &PathBuf| std::fs::canonicalize(input).ok().is_some_and(|input| std::fs::canonicalize(out).is_ok_and(|out| out == input));
+    let same =
+        |input: &PathBuf| std::fs::canonicalize(input).ok().is_some_and(|input| std::fs::canonicalize(out).is_ok_and(|out| out == input));
     inputs.iter().any(same).then(|| format!("--out {}: that is one of the files to check", out.display()))
 }
 
@@ -248,7 +256,11 @@ impl Run<'_> {
         }
         if view != View::Lines {
             let words = pack_words(path, &compiled);
-            text.push_str(&if view == View::Text { excerpt::under("pack", &words) + "\n" } else { format!("{}\n", escape::visible(&words)) });
+            text.push_str(&if view == View::Text {
+                excerpt::under("pack", &words) + "\n"
+            } else {
+                format!("{}\n", escape::visible(&words))
+            });
         }
         Outcome { text, exit, judged: true }
     }
@@ -289,7 +301,7 @@ impl Sink {
 
     fn write(&mut self, text: &str) -> Result<(), String> {
         match self {
-            Sink::Standard => std::io::stdout().lock().write_all(text.as_bytes()).map_err(|error| format!("the report cannot be written: {error}")),
+            Sink::Standard => std::io::stdout().lock().write_all(text.as_bytes()).map_err(|error| standard_failed(&error)),
             Sink::File { to, part, file } => file.write_all(text.as_bytes()).map_err(|error| {
                 let _ = std::fs::remove_file(part);
                 format!("the report cannot be written to {}: {error}", to.display())
@@ -299,7 +311,7 @@ impl Sink {
 
     fn finish(self) -> Result<(), String> {
         match self {
-            Sink::Standard => std::io::stdout().lock().flush().map_err(|error| format!("the report cannot be written: {error}")),
+            Sink::Standard => std::io::stdout().lock().flush().map_err(|error| standard_failed(&error)),
             Sink::File { to, part, file } => {
                 let done = file.sync_all().and_then(|()| std::fs::rename(&part, &to));
                 done.map_err(|error| {

@@ -49,7 +49,8 @@ impl Colour {
     /// Whether standard output is to be coloured.
     pub fn wanted(self) -> bool {
         use std::io::IsTerminal;
-        let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty()) || std::env::var_os("TERM").is_some_and(|term| term == "dumb");
+        let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty())
+            || std::env::var_os("TERM").is_some_and(|term| term == "dumb");
         match self {
             Colour::Auto => !plain && std::io::stdout().is_terminal(),
             Colour::Always => true,

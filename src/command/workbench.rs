@@ -99,7 +99,8 @@ impl Workbench {
         let codes = match codes_of(&yaml) {
             Ok(codes) => codes,
             Err(slip) => {
-                let other = yaml.root().is_some_and(|root| ["title", "gates", "permit-date"].iter().all(|key| yaml.get(root, key).is_none()));
+                let other =
+                    yaml.root().is_some_and(|root| ["title", "gates", "permit-date"].iter().all(|key| yaml.get(root, key).is_none()));
                 if other && !named && slips.is_empty() {
                     return Read::NoJob;
                 }
@@ -124,7 +125,13 @@ impl Workbench {
 }
 
 /// Judges a job that has been read, and hands the verdicts to `show`.
-pub fn judge_job<T>(program: &Program, job: &mut Job, source: &Source, today: Date, show: impl FnOnce(&Program, &Job, &Judgement) -> T) -> T {
+pub fn judge_job<T>(
+    program: &Program,
+    job: &mut Job,
+    source: &Source,
+    today: Date,
+    show: impl FnOnce(&Program, &Job, &Judgement) -> T,
+) -> T {
     let (found, slips) = variances(program, job, source);
     job.slips.extend(slips);
     let job: &Job = job;
@@ -134,7 +141,11 @@ pub fn judge_job<T>(program: &Program, job: &mut Job, source: &Source, today: Da
 
 fn shelf_of(place: &Path) -> Shelf {
     let own = pack_name(place).map(|name| place.join(format!("{name}.rules")));
-    if place.is_file() || own.is_some_and(|own| own.is_file()) { Shelf::Pack(place.to_path_buf()) } else { Shelf::Folder(place.to_path_buf()) }
+    if place.is_file() || own.is_some_and(|own| own.is_file()) {
+        Shelf::Pack(place.to_path_buf())
+    } else {
+        Shelf::Folder(place.to_path_buf())
+    }
 }
 
 fn compile_on(shelves: Vec<Shelf>, names: &[String]) -> Compiled {
@@ -157,7 +168,12 @@ fn wrong_edition(code: &CodeName, program: &Program) -> Option<Slip> {
     let wanted = code.edition.as_deref()?;
     let pack = program.pack(&code.name)?;
     (pack.edition != wanted).then(|| {
-        let slip = Slip::at(code.span, "wrong-edition", format!("the job names edition {wanted} of `{}`; the pack found is edition {}", code.name, pack.edition)).label("here");
+        let slip = Slip::at(
+            code.span,
+            "wrong-edition",
+            format!("the job names edition {wanted} of `{}`; the pack found is edition {}", code.name, pack.edition),
+        )
+        .label("here");
         slip.hint(format!("found in {}; put the other edition beside the job, or name this one", pack.place))
     })
 }
@@ -196,7 +212,12 @@ pub fn decode(bytes: Vec<u8>) -> Result<String, String> {
 ///
 /// # Errors
 /// The slips of packs or job, one sentence each.
-pub fn judge_texts(packs: &[(&str, &str)], codes: &[&str], job: &str, today: Date) -> Result<Vec<(String, String, String, String)>, Vec<String>> {
+pub fn judge_texts(
+    packs: &[(&str, &str)],
+    codes: &[&str],
+    job: &str,
+    today: Date,
+) -> Result<Vec<(String, String, String, String)>, Vec<String>> {
     let shelf = Shelf::Memory(packs.iter().map(|(name, text)| ((*name).to_string(), (*text).to_string())).collect());
     let bench = Workbench::default();
     let names: Vec<String> = codes.iter().map(|code| (*code).to_string()).collect();

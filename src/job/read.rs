@@ -24,7 +24,11 @@ pub fn codes_of(yaml: &Yaml) -> Result<Vec<CodeName>, Slip> {
         };
         slip.hint("add the packs that the job must meet, as in `codes: [us-gates, field-practice]`")
     };
-    let Some(root) = yaml.root() else { return Err(Slip::of_file("no-job", "no job in this file").hint("a job file is a YAML mapping that starts with `title:` and `codes:`")) };
+    let Some(root) = yaml.root() else {
+        return Err(
+            Slip::of_file("no-job", "no job in this file").hint("a job file is a YAML mapping that starts with `title:` and `codes:`")
+        );
+    };
     if !matches!(yaml.node(root), Node::Map(_)) {
         let slip = Slip::at(yaml.span(root), "no-job", "no job in this file").label("the file holds this");
         return Err(slip.hint("a job file is a YAML mapping that starts with `title:` and `codes:`"));
@@ -38,7 +42,8 @@ pub fn codes_of(yaml: &Yaml) -> Result<Vec<CodeName>, Slip> {
         .into_iter()
         .filter_map(|name| {
             let text = yaml.text(name).filter(|text| !matches!(*text, "~" | ""))?;
-            let (name_text, edition) = text.split_once(' ').map_or((text, None), |(name, edition)| (name, Some(edition.trim().to_string())));
+            let (name_text, edition) =
+                text.split_once(' ').map_or((text, None), |(name, edition)| (name, Some(edition.trim().to_string())));
             Some(CodeName { name: name_text.to_string(), edition, span: yaml.span(name) })
         })
         .collect();
@@ -73,7 +78,8 @@ impl Reader<'_> {
     fn visit(&mut self, node: NodeId) -> bool {
         self.visits += 1;
         if self.visits == MOST_VISITS {
-            let slip = Slip::at(self.yaml.span(node), "too-large", format!("more than {MOST_VISITS} values, aliases counted each time")).label("reading stopped here");
+            let slip = Slip::at(self.yaml.span(node), "too-large", format!("more than {MOST_VISITS} values, aliases counted each time"))
+                .label("reading stopped here");
             self.slip(slip.hint("write fewer aliases, or split the job"));
         }
         self.visits < MOST_VISITS
@@ -101,7 +107,9 @@ impl Reader<'_> {
         let span = key.unwrap_or_else(|| self.yaml.span(node));
         let Node::Map(entries) = self.yaml.node(node) else {
             let name = self.program.definition(def).name.clone();
-            let slip = Slip::at(self.yaml.span(node), "not-a-record", format!("a value where {} {name} is wanted", crate::datum::article(&name))).label("here");
+            let slip =
+                Slip::at(self.yaml.span(node), "not-a-record", format!("a value where {} {name} is wanted", crate::datum::article(&name)))
+                    .label("here");
             self.slip(slip.hint("write its facts as `key: value` lines below it"));
             return None;
         };
@@ -144,21 +152,31 @@ impl Reader<'_> {
                 let record = &mut self.job.records[id.0 as usize];
                 (record.id, record.span) = (Some(text.to_string()), span);
             }
-            None => self.slip(Slip::at(span, "missing-id", "an empty `id`").label("here").hint("write a short name that the report can call it by")),
+            None => self.slip(
+                Slip::at(span, "missing-id", "an empty `id`").label("here").hint("write a short name that the report can call it by"),
+            ),
         }
     }
 
     fn unknown_key(&mut self, def: DefId, text: &str, span: Span, listed: bool) {
         let definition = self.program.definition(def);
         let children = definition.children.iter().map(|child| self.program.definition(*child)).filter(|child| child.gathers.is_empty());
-        let known: Vec<&str> = definition.fields.iter().map(|field| field.name.as_str()).chain(children.map(|child| child.key.as_str())).chain(listed.then_some("id")).collect();
+        let known: Vec<&str> = definition
+            .fields
+            .iter()
+            .map(|field| field.name.as_str())
+            .chain(children.map(|child| child.key.as_str()))
+            .chain(listed.then_some("id"))
+            .collect();
         let elsewhere = self.program.definitions.iter().find(|other| other.field(text).is_some());
         let hint = match (suggest(text, known.iter().copied()), elsewhere) {
             (Some(hint), _) if hint.starts_with("the nearest") => Some(hint),
             (_, Some(other)) => Some(format!("`{text}` is a fact of {} {}", crate::datum::article(&other.name), other.name)),
             (hint, None) => hint,
         };
-        let slip = Slip::at(span, "unknown-key", format!("{} {} has no `{text}`", crate::datum::article(&definition.name), definition.name)).label("this key");
+        let slip =
+            Slip::at(span, "unknown-key", format!("{} {} has no `{text}`", crate::datum::article(&definition.name), definition.name))
+                .label("this key");
         self.slip(slip.hint_maybe(hint).hint_maybe(None));
     }
 
@@ -172,7 +190,12 @@ impl Reader<'_> {
                     "none" => Children::Nothing(span),
                     "~" | "" if *plain => Children::Unknown(Some(key)),
                     _ => {
-                        let slip = Slip::at(span, "not-a-record", format!("`{}` is a {}", definition.key, if single { "record" } else { "list of records" })).label("a value stands here");
+                        let slip = Slip::at(
+                            span,
+                            "not-a-record",
+                            format!("`{}` is a {}", definition.key, if single { "record" } else { "list of records" }),
+                        )
+                        .label("a value stands here");
                         self.slip(slip.hint("write its facts below it, `none` where there is none, or leave it empty until it is known"));
                         Children::Unknown(Some(span))
                     }
@@ -188,7 +211,8 @@ impl Reader<'_> {
                 Children::Unknown(Some(key))
             }
             Node::List(items) if single => {
-                let slip = Slip::at(key, "not-a-record", format!("there is one `{}`, not a list", definition.key)).label("a list stands below it");
+                let slip =
+                    Slip::at(key, "not-a-record", format!("there is one `{}`, not a list", definition.key)).label("a list stands below it");
                 self.slip(slip.hint("take the dash out"));
                 let _ = items;
                 Children::Unknown(Some(key))
@@ -213,7 +237,12 @@ impl Reader<'_> {
         for record in records.iter().map(|id| self.job.record(*id)) {
             let Some(id) = &record.id else { continue };
             if let Some(first) = seen.insert(id.as_str(), record.span) {
-                found.push(Slip::at(record.span, "doubled-id", format!("a second `{id}` in one list")).label("this one").other(first, "the first").hint("give each its own id"));
+                found.push(
+                    Slip::at(record.span, "doubled-id", format!("a second `{id}` in one list"))
+                        .label("this one")
+                        .other(first, "the first")
+                        .hint("give each its own id"),
+                );
             }
         }
         self.job.slips.extend(found);
@@ -281,7 +310,11 @@ impl Reader<'_> {
     fn as_found(&mut self, id: RecordId, def: DefId, map: NodeId) {
         let program = self.program;
         let Node::Map(entries) = self.yaml.node(map) else {
-            self.slip(Slip::at(self.yaml.span(map), "not-a-record", "`as-found` holds facts").label("here").hint("write the facts as they were found below it"));
+            self.slip(
+                Slip::at(self.yaml.span(map), "not-a-record", "`as-found` holds facts")
+                    .label("here")
+                    .hint("write the facts as they were found below it"),
+            );
             return;
         };
         for (name, value) in entries {

@@ -35,14 +35,17 @@ pub fn read_scalar(text: &str, kind: &Kind, lists: &Lists) -> Result<Read, Scala
         Kind::Date => Days::read(text).map(Datum::Days).map_err(|(message, hint)| slip("not-a-date", message, hint)).and_then(plain),
         Kind::Period => {
             let read = period(text.trim()).map(Datum::Period);
-            read.ok_or_else(|| slip("unlike-kinds", format!("`{text}` is no length of time"), "write 30 days, 6 months or 1 year".into())).and_then(plain)
+            read.ok_or_else(|| slip("unlike-kinds", format!("`{text}` is no length of time"), "write 30 days, 6 months or 1 year".into()))
+                .and_then(plain)
         }
         Kind::Wire => Wire::read(text).map(Datum::Wire).map_err(|(message, hint)| slip("not-a-wire-size", message, hint)).and_then(plain),
         Kind::Word(list) => word(text, *list, lists).and_then(|word| plain(Datum::Word(word))),
         Kind::WordSet(list) => word(text, *list, lists).and_then(|word| plain(Datum::WordSet(vec![word]))),
         Kind::Text => plain(Datum::Text(text.to_string())),
         Kind::TextList => plain(Datum::TextList(vec![text.to_string()])),
-        Kind::Thing(_) => Err(slip("unlike-kinds", "a value where a record is wanted".into(), "write the record's facts below the key".into())),
+        Kind::Thing(_) => {
+            Err(slip("unlike-kinds", "a value where a record is wanted".into(), "write the record's facts below the key".into()))
+        }
     }
 }
 
@@ -68,7 +71,12 @@ fn yes_no(text: &str) -> Result<Datum, ScalarSlip> {
 
 fn count(text: &str) -> Result<Datum, ScalarSlip> {
     let reading = reading(text)?;
-    if reading.unit.is_some() || reading.tolerance.is_some() || !reading.value.is_whole() || reading.decimals != Some(0) || reading.value.is_negative() {
+    if reading.unit.is_some()
+        || reading.tolerance.is_some()
+        || !reading.value.is_whole()
+        || reading.decimals != Some(0)
+        || reading.value.is_negative()
+    {
         return Err(slip("unlike-kinds", format!("`{text}` is no count"), "write a whole number without a unit".into()));
     }
     Ok(Datum::Number(Interval::point(reading.value), None))
@@ -90,7 +98,11 @@ fn measure(text: &str, dimension: Dimension) -> Result<Read, ScalarSlip> {
     }
     if found != dimension || scale {
         let unit = reading.unit.map_or("", Unit::symbol);
-        let hint = format!("write {} {dimension}, as in {}", crate::datum::article(&dimension.to_string()), Unit::symbols_of(dimension).iter().take(6).copied().collect::<Vec<_>>().join(", "));
+        let hint = format!(
+            "write {} {dimension}, as in {}",
+            crate::datum::article(&dimension.to_string()),
+            Unit::symbols_of(dimension).iter().take(6).copied().collect::<Vec<_>>().join(", ")
+        );
         return Err(slip("unlike-units", format!("`{unit}` is no unit of {dimension}"), hint));
     }
     numbered(reading)
@@ -117,7 +129,13 @@ fn numbered(reading: Reading) -> Result<Read, ScalarSlip> {
 }
 
 fn range(text: &str, dimension: Dimension) -> Result<Datum, ScalarSlip> {
-    let wanted = || slip("not-a-range", format!("`{text}` is no range"), format!("write the smaller end, `to` and the larger end, as in {}", example(dimension)));
+    let wanted = || {
+        slip(
+            "not-a-range",
+            format!("`{text}` is no range"),
+            format!("write the smaller end, `to` and the larger end, as in {}", example(dimension)),
+        )
+    };
     let (low, high) = text.split_once(" to ").ok_or_else(wanted)?;
     let (high_datum, high) = measure(high.trim(), dimension)?;
     let _ = high_datum;
@@ -125,7 +143,9 @@ fn range(text: &str, dimension: Dimension) -> Result<Datum, ScalarSlip> {
     let low_text = low.trim();
     let low = match (measure(low_text, dimension), high) {
         (Ok((_, low)), _) => low,
-        (Err(slip), Some(end)) if slip.name == "missing-unit" => end.unit.and_then(|unit| measure(&format!("{low_text} {}", unit.symbol()), dimension).ok()).and_then(|read| read.1),
+        (Err(slip), Some(end)) if slip.name == "missing-unit" => {
+            end.unit.and_then(|unit| measure(&format!("{low_text} {}", unit.symbol()), dimension).ok()).and_then(|read| read.1)
+        }
         (Err(slip), _) => return Err(slip),
     };
     let (Some(low), Some(high)) = (low, high) else { return Err(wanted()) };

@@ -107,7 +107,14 @@ struct TreeBuilder<'a> {
 
 /// Reads a YAML file. What is wrong with the YAML itself ends the reading; everything else is told beside the tree.
 pub fn read_yaml(source: &Source) -> (Yaml<'_>, Vec<Slip>) {
-    let mut builder = TreeBuilder { source, yaml: Yaml { nodes: Vec::new(), root: None }, open: Vec::new(), anchors: HashMap::new(), slips: Vec::new(), documents: 0 };
+    let mut builder = TreeBuilder {
+        source,
+        yaml: Yaml { nodes: Vec::new(), root: None },
+        open: Vec::new(),
+        anchors: HashMap::new(),
+        slips: Vec::new(),
+        documents: 0,
+    };
     let options = options! {
         strict_indentation: true,
         disallow_directives: true,
@@ -203,14 +210,20 @@ impl<'a> TreeBuilder<'a> {
 
     fn refuse_tag(&mut self, tagged: bool, span: Span) {
         if tagged {
-            let slip = Slip::at(span, "yaml-tag", "a YAML tag").label("on this value").hint("take the `!…` out; each value is read by the kind that its definition gives it");
+            let slip = Slip::at(span, "yaml-tag", "a YAML tag")
+                .label("on this value")
+                .hint("take the `!…` out; each value is read by the kind that its definition gives it");
             self.slips.push(slip);
         }
     }
 
     fn add(&mut self, node: Node<'a>, span: Span, anchor: usize) -> Option<NodeId> {
         if self.yaml.nodes.len() >= MOST_NODES {
-            self.slips.push(Slip::at(span, "too-large", format!("more than {MOST_NODES} values in one job file")).label("reading stopped here").hint("split the job"));
+            self.slips.push(
+                Slip::at(span, "too-large", format!("more than {MOST_NODES} values in one job file"))
+                    .label("reading stopped here")
+                    .hint("split the job"),
+            );
             return None;
         }
         let id = NodeId(u32::try_from(self.yaml.nodes.len()).unwrap_or(u32::MAX));
@@ -234,7 +247,11 @@ impl<'a> TreeBuilder<'a> {
 
     fn open(&mut self, node: Node<'a>, span: Span, anchor: usize) -> bool {
         if self.open.len() >= DEEPEST {
-            self.slips.push(Slip::at(span, "too-deep", format!("more than {DEEPEST} levels of nesting")).label("reading stopped here").hint("a job file is not nested so deep"));
+            self.slips.push(
+                Slip::at(span, "too-deep", format!("more than {DEEPEST} levels of nesting"))
+                    .label("reading stopped here")
+                    .hint("a job file is not nested so deep"),
+            );
             return false;
         }
         let Some(id) = self.add(node, span, anchor) else { return false };
@@ -257,7 +274,11 @@ impl<'a> TreeBuilder<'a> {
     fn alias(&mut self, anchor: usize, span: Span) -> bool {
         let Some(target) = self.anchors.get(&anchor).copied() else { return true };
         if self.open.iter().any(|open| open.node == target) {
-            self.slips.push(Slip::at(span, "circle", "an alias inside the value that it stands for").label("it would never end").hint("write the value out"));
+            self.slips.push(
+                Slip::at(span, "circle", "an alias inside the value that it stands for")
+                    .label("it would never end")
+                    .hint("write the value out"),
+            );
             return false;
         }
         // An alias of an alias cannot be written in YAML, so the target holds content.
@@ -271,13 +292,22 @@ impl<'a> TreeBuilder<'a> {
         for key in keys {
             let span = self.yaml.span(*key);
             let Some(text) = self.yaml.text(*key) else {
-                found.push(Slip::at(span, "odd-key", "a key that is no word").label("this key").hint("keys are the words that definitions name"));
+                found.push(
+                    Slip::at(span, "odd-key", "a key that is no word").label("this key").hint("keys are the words that definitions name"),
+                );
                 continue;
             };
             if text == "<<" {
-                found.push(Slip::at(span, "merge-key", "a merge key").label("here").hint("write the values out, or use an alias for each of them"));
+                found.push(
+                    Slip::at(span, "merge-key", "a merge key").label("here").hint("write the values out, or use an alias for each of them"),
+                );
             } else if let Some(first) = seen.insert(text, span) {
-                found.push(Slip::at(span, "doubled-key", format!("a second `{text}`")).label("this one").other(first, "the first").hint("take one of them out"));
+                found.push(
+                    Slip::at(span, "doubled-key", format!("a second `{text}`"))
+                        .label("this one")
+                        .other(first, "the first")
+                        .hint("take one of them out"),
+                );
             }
         }
         self.slips.extend(found);

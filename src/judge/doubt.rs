@@ -37,7 +37,9 @@ impl Obstacle {
     /// Where in its pack.
     pub fn span(&self) -> Span {
         match self {
-            Obstacle::TooManyDigits(span) | Obstacle::DivisionByNought(span) | Obstacle::OutsideTable(span, _) | Obstacle::IsNone(span) => *span,
+            Obstacle::TooManyDigits(span) | Obstacle::DivisionByNought(span) | Obstacle::OutsideTable(span, _) | Obstacle::IsNone(span) => {
+                *span
+            }
             Obstacle::NothingToCompare(span) | Obstacle::OutsideCalendar(span) | Obstacle::TooManySteps(span) => *span,
         }
     }

@@ -33,6 +33,8 @@ pub struct Part {
     pub doc: String,
     /// Whether it is assumed (`taken as`).
     pub assumed: bool,
+    /// Whether it is a number or a day, which a comparison reckons with.
+    pub reckoned: bool,
 }
 
 /// A comparison or condition that decided the verdict.
@@ -112,7 +114,8 @@ fn one_lacking(program: &Program, job: &Job, missing: Missing) -> Lacking {
                 Fact::Stated(stated) => stated.span,
                 Fact::Absent => record.span,
             };
-            let doc = if matches!(missing, Missing::Day(..)) { format!("{}; the exact day matters here", known.doc) } else { known.doc.clone() };
+            let doc =
+                if matches!(missing, Missing::Day(..)) { format!("{}; the exact day matters here", known.doc) } else { known.doc.clone() };
             Lacking { name: format!("{}.{}", definition.name, known.name), thing: thing_name(program, job, id), span, doc }
         }
         Missing::Children(id, child) => {
@@ -123,7 +126,11 @@ fn one_lacking(program: &Program, job: &Job, missing: Missing) -> Lacking {
                 Children::Unknown(Some(span)) => *span,
                 _ => record.span,
             };
-            let doc = if below.single { format!("{}; write `none` where there is none", below.doc) } else { format!("{}: list each one, or write `none`", below.doc) };
+            let doc = if below.single {
+                format!("{}; write `none` where there is none", below.doc)
+            } else {
+                format!("{}: list each one, or write `none`", below.doc)
+            };
             Lacking { name: format!("{}.{}", definition.name, below.key), thing: thing_name(program, job, id), span, doc }
         }
     }
@@ -178,9 +185,21 @@ impl<'a> Explainer<'a, '_> {
         }
     }
 
-    fn why_walk(&mut self, how: Quantifier, walk: &'a crate::language::program::Walk, body: &'a Expr, expr: &'a Expr, wanted: bool, frame: &mut Frame<'a, '_>) {
+    fn why_walk(
+        &mut self,
+        how: Quantifier,
+        walk: &'a crate::language::program::Walk,
+        body: &'a Expr,
+        expr: &'a Expr,
+        wanted: bool,
+        frame: &mut Frame<'a, '_>,
+    ) {
         // `at least one` fails as a whole; the others fail on the records that break them.
-        if how == Quantifier::AtLeastOne || !wanted {
+        if how == Quantifier::AtLeastOne && wanted {
+            self.none_is(walk, expr, frame);
+            return;
+        }
+        if !wanted {
             self.plain(expr, wanted, frame);
             return;
         }
@@ -195,6 +214,22 @@ impl<'a> Explainer<'a, '_> {
         if self.reasons.len() == before {
             self.plain(expr, wanted, frame);
         }
+    }
+
+    /// None of a list is as it should be: how many there are, and where the list stands.
+    fn none_is(&mut self, walk: &'a crate::language::program::Walk, expr: &'a Expr, frame: &mut Frame<'a, '_>) {
+        let records = self.records(walk, frame);
+        let base = self.evaluator.program.definition(walk.base.def);
+        let list = &self.evaluator.program.definition(base.children[walk.list]).key;
+        let name = format!("{}.{list}", base.name);
+        let truth = self.truth(expr, frame);
+        let sentence = match (records.len(), truth) {
+            (_, Truth::Doubtful(_)) => format!("it is not known whether any of {name} is as the clause asks"),
+            (0, _) => format!("{name} holds none"),
+            (1, _) => format!("the only one in {name} is not as the clause asks"),
+            (some, _) => format!("none of the {some} in {name} is as the clause asks"),
+        };
+        self.reasons.push(Reason { span: expr.span, sentence, value: None, limit: None, miss: None, parts: Vec::new() });
     }
 
     fn records(&self, walk: &crate::language::program::Walk, frame: &Frame<'a, '_>) -> Vec<RecordId> {
@@ -229,7 +264,8 @@ impl<'a> Explainer<'a, '_> {
         let (shown, span, assumed) = match &record.facts[fact.field] {
             Fact::Stated(stated) => {
                 let written = self.source.slice(stated.span.range());
-                let text = if written.is_empty() || written.contains('\n') { datum_text(program, &stated.datum) } else { written.to_string() };
+                let text =
+                    if written.is_empty() || written.contains('\n') { datum_text(program, &stated.datum) } else { written.to_string() };
                 (text, Some(stated.span), false)
             }
             Fact::Nothing(span) => ("none".into(), Some(*span), false),
@@ -240,7 +276,15 @@ impl<'a> Explainer<'a, '_> {
                 None => ("not stated".into(), Some(record.span), false),
             },
         };
-        Part { name: format!("{}.{}", definition.name, field.name), thing: thing_name(program, job, fact.record), shown, span, doc: field.doc.clone(), assumed }
+        Part {
+            name: format!("{}.{}", definition.name, field.name),
+            thing: thing_name(program, job, fact.record),
+            shown,
+            span,
+            doc: field.doc.clone(),
+            assumed,
+            reckoned: reckoned(&field.kind),
+        }
     }
 
     fn comparison(&mut self, how: Comparison, left: &'a Expr, right: &'a Expr, expr: &'a Expr, wanted: bool, frame: &mut Frame<'a, '_>) {
@@ -248,6 +292,10 @@ impl<'a> Explainer<'a, '_> {
         let (b, more) = self.noted(right, frame);
         let left_is_fact = !parts.is_empty() || more.is_empty();
         parts.extend(more.into_iter().filter(|part| !parts.contains(part)).collect::<Vec<_>>());
+        // Facts that only choose what is reckoned with (ids, yes or no) would hide those that make the value.
+        if parts.iter().any(|part| part.reckoned) {
+            parts.retain(|part| part.reckoned);
+        }
         // The side that the job's facts make is the measured one.
         let (value, limit, how) = if left_is_fact { (a, b, how) } else { (b, a, turned(how)) };
         let words = if wanted { how.words().to_string() } else { format!("not {}", how.words()) };
@@ -321,6 +369,10 @@ impl<'a> Explainer<'a, '_> {
     }
 }
 
+fn reckoned(kind: &Kind) -> bool {
+    matches!(kind, Kind::Count | Kind::Measure(_) | Kind::Temperature | Kind::Date | Kind::Wire | Kind::Range(_))
+}
+
 fn turned(how: Comparison) -> Comparison {
     match how {
         Comparison::AtMost => Comparison::AtLeast,
@@ -331,7 +383,12 @@ fn turned(how: Comparison) -> Comparison {
 }
 
 fn rounded_to(number: Number, step: Exact) -> Number {
-    let round = |value: Exact| value.div(step).map(|steps| Exact::whole(steps.add(Exact::ratio(1, 2).unwrap_or(Exact::ZERO)).map_or(0, Exact::floor))).and_then(|steps| steps.mul(step));
+    let round = |value: Exact| {
+        value
+            .div(step)
+            .map(|steps| Exact::whole(steps.add(Exact::ratio(1, 2).unwrap_or(Exact::ZERO)).map_or(0, Exact::floor)))
+            .and_then(|steps| steps.mul(step))
+    };
     let interval = crate::quantity::Interval { lo: number.interval.lo.and_then(round), hi: number.interval.hi.and_then(round) };
     Number { interval, ..number }
 }
@@ -375,12 +432,13 @@ fn miss_text(value: &Number, limit: &Number, unit: Option<Unit>, how: Comparison
         let factor = unit.map_or(Exact::ONE, Unit::factor);
         let number = miss.div(factor).map_or_else(String::new, show::plain);
         match unit {
-            Some(unit) if unit.symbol() == "in" => show::in_unit(miss, unit),
+            Some(unit) if unit.kind() == crate::quantity::unit::UnitKind::Measure => show::in_unit(miss, unit),
             Some(unit) => show::with_symbol(&number, unit),
             None => number,
         }
     };
-    let over = matches!((how, wanted), (Comparison::AtMost | Comparison::LessThan, true) | (Comparison::AtLeast | Comparison::MoreThan, false));
+    let over =
+        matches!((how, wanted), (Comparison::AtMost | Comparison::LessThan, true) | (Comparison::AtLeast | Comparison::MoreThan, false));
     let within = if spread.is_zero() { String::new() } else { format!(", read to within {}", amount(spread)) };
     match (over, miss.is_negative(), miss.is_zero()) {
         (_, _, true) => Some(format!("it is exactly at the limit, which does not count{within}")),
@@ -420,7 +478,11 @@ pub fn datum_text(program: &Program, datum: &Datum) -> String {
 
 /// The first place in the job that a finding is about: a fact that decided it, else what is missing, else the thing.
 pub fn main_place(program: &Program, job: &Job, judged: &Judged, explanation: &Explanation) -> Span {
-    let deciding = explanation.reasons.iter().flat_map(|reason| &reason.parts).find_map(|part| part.span);
+    // A value made of several facts belongs to the thing; one fact is its own place.
+    let deciding = explanation.reasons.iter().find_map(|reason| match reason.parts.as_slice() {
+        [part] => part.span,
+        _ => None,
+    });
     let missing = explanation.lacking.first().map(|lacking| lacking.span);
     let thing = job.record(bound_record(program, judged)).span;
     let place = match judged.verdict {

@@ -77,7 +77,15 @@ impl<'a> Evaluator<'a> {
         }
     }
 
-    fn bind_things(&mut self, walk: &mut Walk<'a, '_>, depth: usize, binder: &'a Binder, over: (DefId, Option<usize>), applies: Truth, only: Option<RecordId>) {
+    fn bind_things(
+        &mut self,
+        walk: &mut Walk<'a, '_>,
+        depth: usize,
+        binder: &'a Binder,
+        over: (DefId, Option<usize>),
+        applies: Truth,
+        only: Option<RecordId>,
+    ) {
         let (start, phantom) = self.start(walk, over.1);
         if let Some(doubt) = phantom {
             // Within a thing that may be there, so may be this one.
@@ -119,8 +127,21 @@ impl<'a> Evaluator<'a> {
             self.in_force(force, &mut frame)
         });
         for norm in 0..section.norms.len() {
-            let deciding = Deciding { in_force: in_force.clone(), applies: applies.clone(), holds: Truth::Doubtful(doubt.clone()), excepts: Vec::new() };
-            walk.out.push(Judged { section: walk.number, norm, slots: walk.slots.clone(), bound, verdict: deciding.verdict(), assumed: false, floor: None });
+            let deciding = Deciding {
+                in_force: in_force.clone(),
+                applies: applies.clone(),
+                holds: Truth::Doubtful(doubt.clone()),
+                excepts: Vec::new(),
+            };
+            walk.out.push(Judged {
+                section: walk.number,
+                norm,
+                slots: walk.slots.clone(),
+                bound,
+                verdict: deciding.verdict(),
+                assumed: false,
+                floor: None,
+            });
         }
     }
 
@@ -219,7 +240,9 @@ impl<'a> Evaluator<'a> {
             Reached::Nothing => return Truth::Yes,
             Reached::Unknown(doubt) => return Truth::Doubtful(doubt),
         };
-        let Some(number) = self.program.sections.iter().position(|section| section.id == id && section.floor_of.is_none()) else { return Truth::No };
+        let Some(number) = self.program.sections.iter().position(|section| section.id == id && section.floor_of.is_none()) else {
+            return Truth::No;
+        };
         if self.complying >= DEEPEST_COMPLIANCE {
             return Truth::Doubtful(Doubt::of_obstacle(super::doubt::Obstacle::TooManySteps(self.program.sections[number].span)));
         }
@@ -245,14 +268,22 @@ impl<'a> Evaluator<'a> {
 /// One verdict a clause for a thing that the section is surely not asked of.
 fn not_applicable(walk: &mut Walk, bound: usize) {
     for norm in 0..walk.section.norms.len() {
-        walk.out.push(Judged { section: walk.number, norm, slots: walk.slots.clone(), bound, verdict: Verdict::NotApplicable, assumed: false, floor: None });
+        walk.out.push(Judged {
+            section: walk.number,
+            norm,
+            slots: walk.slots.clone(),
+            bound,
+            verdict: Verdict::NotApplicable,
+            assumed: false,
+            floor: None,
+        });
     }
 }
 
 /// Of the verdicts from `first` on, which come twice for each clause and thing, keeps the worse.
 fn keep_worse(out: &mut Vec<Judged>, first: usize) {
     let half = (out.len() - first) / 2;
-    if (out.len() - first) % 2 != 0 {
+    if !(out.len() - first).is_multiple_of(2) {
         return;
     }
     let second = out.split_off(first + half);
@@ -313,7 +344,8 @@ pub fn cell_text(program: &Program, cell: &KeyCell) -> String {
         KeyCell::Nothing => "none".into(),
         KeyCell::Value(datum) => super::explain::datum_text(program, datum),
         KeyCell::Range(low, high) => {
-            let end = |end: &Option<(crate::quantity::Exact, bool)>| end.map_or("…".to_string(), |(end, _)| crate::quantity::show::plain(end));
+            let end =
+                |end: &Option<(crate::quantity::Exact, bool)>| end.map_or("…".to_string(), |(end, _)| crate::quantity::show::plain(end));
             format!("{} to {}", end(low), end(high))
         }
     }
@@ -322,11 +354,11 @@ pub fn cell_text(program: &Program, cell: &KeyCell) -> String {
 /// The record that was judged, where one was: the innermost that the section binds.
 pub fn bound_record(program: &Program, judged: &Judged) -> RecordId {
     let binders = program.sections[judged.section].binders.iter().take(judged.bound);
-    let records = binders.filter_map(|binder| match &judged.slots[binder.slot] {
+    let mut records = binders.filter_map(|binder| match &judged.slots[binder.slot] {
         Slot::Record(id) | Slot::Phantom(id, _) => Some(*id),
         _ => None,
     });
-    records.last().unwrap_or(RecordId::ROOT)
+    records.next_back().unwrap_or(RecordId::ROOT)
 }
 
 /// Where the thing that was judged stands in the job.

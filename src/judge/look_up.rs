@@ -33,7 +33,9 @@ impl<'a> Evaluator<'a> {
                     high.push(Value::Nothing);
                 }
                 Value::Number(number) if number.interval.as_point().is_none() => {
-                    let (Some(lo), Some(hi)) = (number.interval.lo, number.interval.hi) else { return unknown(&expr.kind, number.doubt.clone()) };
+                    let (Some(lo), Some(hi)) = (number.interval.lo, number.interval.hi) else {
+                        return unknown(&expr.kind, number.doubt.clone());
+                    };
                     doubt.join(&number.doubt);
                     low.push(Value::point(lo));
                     high.push(Value::point(hi));
@@ -120,7 +122,8 @@ fn answers(cell: &KeyCell, key: &Value) -> bool {
             _ => false,
         },
         (KeyCell::Range(low, high), Value::Number(number)) => number.interval.as_point().is_some_and(|number| {
-            low.is_none_or(|(end, included)| number > end || included && number == end) && high.is_none_or(|(end, included)| number < end || included && number == end)
+            low.is_none_or(|(end, included)| number > end || included && number == end)
+                && high.is_none_or(|(end, included)| number < end || included && number == end)
         }),
         _ => false,
     }
@@ -153,8 +156,12 @@ fn answer<'a>(table: &'a Table, column: usize, keys: &[Value]) -> Option<Answer<
     for (at, row) in rows {
         match order(&row.cells[*last], point(key)) {
             Some(std::cmp::Ordering::Equal) => return Some(cell(row, at)),
-            Some(std::cmp::Ordering::Less) if below.is_none_or(|(_, best)| further(row, best) == Some(std::cmp::Ordering::Greater)) => below = Some((at, row)),
-            Some(std::cmp::Ordering::Greater) if above.is_none_or(|(_, best)| further(row, best) == Some(std::cmp::Ordering::Less)) => above = Some((at, row)),
+            Some(std::cmp::Ordering::Less) if below.is_none_or(|(_, best)| further(row, best) == Some(std::cmp::Ordering::Greater)) => {
+                below = Some((at, row))
+            }
+            Some(std::cmp::Ordering::Greater) if above.is_none_or(|(_, best)| further(row, best) == Some(std::cmp::Ordering::Less)) => {
+                above = Some((at, row))
+            }
             _ => {}
         }
     }
@@ -180,8 +187,19 @@ fn straight<'a>(below: (usize, &'a Row), above: &'a Row, key: usize, column: usi
 /// The bounds of what lies between two answers: over both ends and every row between them. Rows found by their own range
 /// must be the same one, since a gap between ranges has no answer.
 #[allow(clippy::too_many_arguments)]
-fn between<'a>(table: &'a Table, column: usize, low: &[Value], high: &[Value], at_low: &Answer<'a>, at_high: &Answer<'a>, doubt: Doubt, kind: &Kind) -> Value<'a> {
-    let (Some((last, _)), Some(low_key), Some(high_key)) = (table.keys.split_last(), low.last(), high.last()) else { return unknown(kind, doubt) };
+fn between<'a>(
+    table: &'a Table,
+    column: usize,
+    low: &[Value],
+    high: &[Value],
+    at_low: &Answer<'a>,
+    at_high: &Answer<'a>,
+    doubt: Doubt,
+    kind: &Kind,
+) -> Value<'a> {
+    let (Some((last, _)), Some(low_key), Some(high_key)) = (table.keys.split_last(), low.last(), high.last()) else {
+        return unknown(kind, doubt);
+    };
     let step = table.columns[*last].key.unwrap_or(Step::Exact);
     if at_low.row == at_high.row && at_low.number.is_none() && at_high.number.is_none() {
         return at_low.value(kind);
@@ -196,7 +214,8 @@ fn between<'a>(table: &'a Table, column: usize, low: &[Value], high: &[Value], a
     let (Some(first), Some(second)) = (number(at_low), number(at_high)) else { return unknown(kind, doubt) };
     let mut interval = first.interval.hull(second.interval);
     for row in &table.rows {
-        let inside = order(&row.cells[*last], point(low_key)).is_some_and(std::cmp::Ordering::is_ge) && order(&row.cells[*last], point(high_key)).is_some_and(std::cmp::Ordering::is_le);
+        let inside = order(&row.cells[*last], point(low_key)).is_some_and(std::cmp::Ordering::is_ge)
+            && order(&row.cells[*last], point(high_key)).is_some_and(std::cmp::Ordering::is_le);
         if let Some((number, _)) = number_of(&row.cells[column]).filter(|_| inside) {
             interval = interval.hull(Interval::point(number));
         }

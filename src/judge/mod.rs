@@ -1,5 +1,6 @@
 //! Judging: a checked program and a job make verdicts. It must not know files, terminals or reports.
 
+pub mod compare;
 pub mod doubt;
 pub mod eval;
 pub mod explain;

@@ -81,7 +81,9 @@ fn under_code(verdict: Verdict, in_force: &Truth) -> Verdict {
     match (in_force, verdict) {
         (Truth::No, _) => Verdict::NotApplicable,
         (Truth::Doubtful(doubt), Verdict::NotMet) => Verdict::of_doubt(doubt.clone()),
-        (Truth::Doubtful(doubt), Verdict::Marginal(other) | Verdict::Open(other) | Verdict::Unanswered(other)) => Verdict::of_doubt(other.and(doubt)),
+        (Truth::Doubtful(doubt), Verdict::Marginal(other) | Verdict::Open(other) | Verdict::Unanswered(other)) => {
+            Verdict::of_doubt(other.and(doubt))
+        }
         (_, verdict) => verdict,
     }
 }

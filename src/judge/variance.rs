@@ -74,21 +74,36 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
     let mut day = |key: &str| match stated(program, record, key) {
         Some((Datum::Days(days), _)) if days.is_known() => Some(days.first),
         _ => {
-            slips.push(Slip::at(record.span, "malformed-variance", format!("a variance without the day of `{key}`")).label("this variance").hint("write the whole date, as in 2026-03-02"));
+            slips.push(
+                Slip::at(record.span, "malformed-variance", format!("a variance without the day of `{key}`"))
+                    .label("this variance")
+                    .hint("write the whole date, as in 2026-03-02"),
+            );
             None
         }
     };
     let (granted, expires) = (day("granted"), day("expires"));
-    let (Some((section, section_span)), Some((thing, _)), Some((allows, allows_span)), Some(granted), Some(expires)) = (section, thing, allows, granted, expires) else {
+    let (Some((section, section_span)), Some((thing, _)), Some((allows, allows_span)), Some(granted), Some(expires)) =
+        (section, thing, allows, granted, expires)
+    else {
         return Err(slips);
     };
     if granted > expires {
-        slips.push(Slip::at(record.span, "malformed-variance", "a variance that expires before it is granted").label("this variance").hint("both days are included"));
+        slips.push(
+            Slip::at(record.span, "malformed-variance", "a variance that expires before it is granted")
+                .label("this variance")
+                .hint("both days are included"),
+        );
     }
     let numbers: Vec<usize> = program.sections.iter().enumerate().filter(|(_, known)| known.id == section).map(|(at, _)| at).collect();
     if numbers.is_empty() {
         let hint = suggest(&section, program.sections.iter().map(|known| known.id.as_str())).filter(|hint| hint.starts_with("the nearest"));
-        slips.push(Slip::at(section_span, "unmatched-variance", format!("no section `{section}` in the codes of this job")).label("here").hint_maybe(hint).harmless());
+        slips.push(
+            Slip::at(section_span, "unmatched-variance", format!("no section `{section}` in the codes of this job"))
+                .label("here")
+                .hint_maybe(hint)
+                .harmless(),
+        );
     }
     let mut checked = Vec::new();
     for number in numbers {
@@ -109,7 +124,9 @@ fn allowed(program: &Program, section: usize, text: &str, span: Span, source: &S
     let verbatim = source.slice(span.range()) == text;
     let moved = |mut slip: Slip| {
         slip.span = match slip.span {
-            Some(at) if verbatim => Some(Span::new(FileId::JOB, (span.start + at.start) as usize, (span.start + at.end).min(span.end) as usize)),
+            Some(at) if verbatim => {
+                Some(Span::new(FileId::JOB, (span.start + at.start) as usize, (span.start + at.end).min(span.end) as usize))
+            }
             _ => Some(span),
         };
         slip.others.clear();
@@ -126,7 +143,11 @@ pub fn apply<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], judge
     let mut notes = vec![(false, false); variances.len()];
     for one in judged.iter_mut() {
         let section = &program.sections[one.section];
-        for (at, variance) in variances.iter().enumerate().filter(|(_, variance)| variance.section == section.id && variance.label == section.norms[one.norm].label) {
+        for (at, variance) in variances
+            .iter()
+            .enumerate()
+            .filter(|(_, variance)| variance.section == section.id && variance.label == section.norms[one.norm].label)
+        {
             if !names_thing(program, job, one, &variance.thing) {
                 continue;
             }
@@ -158,11 +179,19 @@ fn names_thing(program: &Program, job: &Job, judged: &Judged, thing: &str) -> bo
 fn told(variance: &Variance, matched: bool, used: bool, today: Date) -> Option<Slip> {
     let what = format!("the variance for {} ({}) of {}", variance.section, variance.label, variance.thing);
     let (name, message, hint) = if today > variance.expires {
-        ("expired-variance", format!("{what} expired on {}", variance.expires), "it counts for nothing; ask the authority to renew it, or put the work right")
+        (
+            "expired-variance",
+            format!("{what} expired on {}", variance.expires),
+            "it counts for nothing; ask the authority to renew it, or put the work right",
+        )
     } else if today < variance.granted {
         ("early-variance", format!("{what} begins on {}", variance.granted), "it counts for nothing before that day")
     } else if !matched {
-        ("unmatched-variance", format!("{what} matches nothing that is judged"), "check the section, the clause's letter and the id of the thing")
+        (
+            "unmatched-variance",
+            format!("{what} matches nothing that is judged"),
+            "check the section, the clause's letter and the id of the thing",
+        )
     } else if !used {
         ("needless-variance", format!("{what} is not needed"), "the clause is met, open or does not apply without it")
     } else {

@@ -74,7 +74,14 @@ impl<'a> Evaluator<'a> {
     }
 
     /// `count of`, `sum of`, `least of`, `greatest of`.
-    pub fn aggregate(&mut self, how: Aggregate, of: Option<&'a Expr>, walk: &'a Walk, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> Value<'a> {
+    pub fn aggregate(
+        &mut self,
+        how: Aggregate,
+        of: Option<&'a Expr>,
+        walk: &'a Walk,
+        expr: &'a Expr,
+        frame: &mut Frame<'a, '_>,
+    ) -> Value<'a> {
         let walked = self.walked(walk, frame);
         let Some(of) = of else { return count(&walked) };
         let mut values = Vec::with_capacity(walked.records.len());
@@ -202,7 +209,11 @@ fn extreme<'a>(least: bool, values: Vec<(Value<'a>, Option<Doubt>)>, more: Optio
     }
     let Some(mut result) = sure else {
         let empty = Doubt::of_obstacle(Obstacle::NothingToCompare(expr.span));
-        return if maybe.is_empty() && more.is_none() { unknown(&expr.kind, empty) } else { unknown(&expr.kind, doubt.and(&more.unwrap_or_default())) };
+        return if maybe.is_empty() && more.is_none() {
+            unknown(&expr.kind, empty)
+        } else {
+            unknown(&expr.kind, doubt.and(&more.unwrap_or_default()))
+        };
     };
     for interval in maybe {
         result = result.hull(result.smaller(interval));

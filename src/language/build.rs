@@ -3,7 +3,8 @@
 
 use super::grammar::{Rule, parse};
 use super::tree::{
-    Adopts, Cite, Definition, Field, Force, Formula, Found, Header, Item, Key, KindName, Name, Path, SourceItem, Standing, Step, Table, Taken, Target, Text, Tree, Values,
+    Adopts, Cite, Definition, Field, Force, Formula, Found, Header, Item, Key, KindName, Name, Path, SourceItem, Standing, Step, Table,
+    Taken, Target, Text, Tree, Values,
 };
 use crate::slip::Slip;
 use crate::source::{FileId, Source, Span};
@@ -120,7 +121,16 @@ impl Builder<'_> {
 
     fn header(&mut self, pair: P) -> Header {
         let lost = Name { text: String::new(), span: self.span(&pair) };
-        let mut header = Header { name: lost, title: None, language: None, edition: None, authority: None, reviewed: None, force: None, adopts: Vec::new() };
+        let mut header = Header {
+            name: lost,
+            title: None,
+            language: None,
+            edition: None,
+            authority: None,
+            reviewed: None,
+            force: None,
+            adopts: Vec::new(),
+        };
         for part in pair.into_inner() {
             let span = self.span(&part);
             match part.as_rule() {
@@ -175,7 +185,13 @@ impl Builder<'_> {
 
     fn definition(&mut self, pair: P) -> Definition {
         let span = self.span(&pair);
-        let mut definition = Definition { name: Name { text: String::new(), span }, doc: None, found: Found::Nowhere, gathers: Vec::new(), fields: Vec::new() };
+        let mut definition = Definition {
+            name: Name { text: String::new(), span },
+            doc: None,
+            found: Found::Nowhere,
+            gathers: Vec::new(),
+            fields: Vec::new(),
+        };
         for part in pair.into_inner() {
             match part.as_rule() {
                 Rule::word => definition.name = self.name(&part),
@@ -205,7 +221,9 @@ impl Builder<'_> {
             match part.as_rule() {
                 Rule::measured => field.measured = true,
                 Rule::tolerance => field.gives_tolerance = true,
-                Rule::taken => field.taken = part.into_inner().next().map(|value| Taken { text: value.as_str().to_string(), span: self.span(&value) }),
+                Rule::taken => {
+                    field.taken = part.into_inner().next().map(|value| Taken { text: value.as_str().to_string(), span: self.span(&value) })
+                }
                 Rule::texts => field.doc = Some(self.texts(part)),
                 _ => {}
             }
@@ -230,7 +248,8 @@ impl Builder<'_> {
 
     fn table(&mut self, pair: P) -> Table {
         let span = self.span(&pair);
-        let mut table = Table { name: Name { text: String::new(), span }, doc: None, keys: Vec::new(), cites: Vec::new(), rows: Vec::new() };
+        let mut table =
+            Table { name: Name { text: String::new(), span }, doc: None, keys: Vec::new(), cites: Vec::new(), rows: Vec::new() };
         for part in pair.into_inner() {
             match part.as_rule() {
                 Rule::word => table.name = self.name(&part),
@@ -314,7 +333,11 @@ impl Builder<'_> {
             }
         }
         if force.from.is_none() && force.before.is_none() {
-            self.slip(Slip::at(span, "missing-date", "`in force` without a date").label("here").hint("write `in force from 2026-01-01`, with `before` and `by` where they are needed"));
+            self.slip(
+                Slip::at(span, "missing-date", "`in force` without a date")
+                    .label("here")
+                    .hint("write `in force from 2026-01-01`, with `before` and `by` where they are needed"),
+            );
         }
         force
     }

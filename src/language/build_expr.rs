@@ -55,7 +55,12 @@ impl Builder<'_> {
                     let inner: Vec<P> = part.into_inner().collect();
                     labels.extend(inner.first().map(|label| (label.as_str().to_string(), self.span(label))));
                     let after = inner.get(1).map_or(part_span, |first| self.span(first).to(part_span));
-                    parts.push(self.junction(Span { start: after.start.max(labels.last().map_or(0, |l| l.1.end + 1)), ..after }, inner.into_iter()));
+                    parts.push(
+                        self.junction(
+                            Span { start: after.start.max(labels.last().map_or(0, |l| l.1.end + 1)), ..after },
+                            inner.into_iter(),
+                        ),
+                    );
                 }
                 _ => {}
             }
@@ -77,7 +82,9 @@ impl Builder<'_> {
             };
             if *label != wanted {
                 let twin = labels[..index].iter().find(|(other, _)| other == label);
-                let mut slip = Slip::at(*span, "label-order", format!("label {label} where {wanted} comes next")).label("this label").hint("number labels in order, without gaps");
+                let mut slip = Slip::at(*span, "label-order", format!("label {label} where {wanted} comes next"))
+                    .label("this label")
+                    .hint("number labels in order, without gaps");
                 if let Some((_, other)) = twin {
                     slip = slip.other(*other, "the same label");
                 }
@@ -156,7 +163,8 @@ impl Builder<'_> {
             Rule::is_given => Node::Given(false, left),
             Rule::is_not_given => Node::Given(true, left),
             Rule::is_one_of | Rule::is_not_one_of => {
-                let members = inner.into_iter().next().map_or_else(Vec::new, |set| set.into_inner().map(|member| self.operand(member)).collect());
+                let members =
+                    inner.into_iter().next().map_or_else(Vec::new, |set| set.into_inner().map(|member| self.operand(member)).collect());
                 Node::OneOf(rule == Rule::is_not_one_of, left, members)
             }
             Rule::complies => match inner.first() {
@@ -185,7 +193,9 @@ impl Builder<'_> {
     fn lay_relation(&mut self, word: &P) {
         let written = word.as_str().strip_prefix("is ").unwrap_or(word.as_str()).split_whitespace().collect::<Vec<_>>().join(" ");
         let right = match written.as_str() {
-            "<=" | "≤" | "not more than" | "no more than" | "maximum" | "max" | "up to" | "at most" | "less than or equal to" => "at most",
+            "<=" | "≤" | "not more than" | "no more than" | "maximum" | "max" | "up to" | "at most" | "less than or equal to" => {
+                "at most"
+            }
             ">=" | "≥" | "not less than" | "no less than" | "minimum" | "min" | "at least" | "greater than or equal to" => "at least",
             "<" | "below" | "under" | "less than" => "less than",
             ">" | "above" | "over" | "greater than" | "more than" | "exceeds" => "more than",
@@ -193,7 +203,11 @@ impl Builder<'_> {
             _ => "is",
         };
         let span = self.span(word);
-        let hint = if right == "is" { "write `is` for words, counts, dates and yes-or-no; for measures `at most` or `at least`".to_string() } else { format!("write `{right}`, with nothing before or after it") };
+        let hint = if right == "is" {
+            "write `is` for words, counts, dates and yes-or-no; for measures `at most` or `at least`".to_string()
+        } else {
+            format!("write `{right}`, with nothing before or after it")
+        };
         self.slip(Slip::at(span, "wrong-form", format!("`{}` is not how this language compares", word.as_str())).label("here").hint(hint));
     }
 

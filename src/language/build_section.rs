@@ -38,19 +38,33 @@ impl Builder<'_> {
         let norms = &section.clauses.norms;
         if let [norm] = norms.as_slice() {
             if let Some(label) = &norm.label {
-                self.slip(Slip::at(label.span, "lone-label", "a label on the only clause of a section").label("this label").hint("leave the label out; a lone clause is (a) all the same"));
+                self.slip(
+                    Slip::at(label.span, "lone-label", "a label on the only clause of a section")
+                        .label("this label")
+                        .hint("leave the label out; a lone clause is (a) all the same"),
+                );
             }
         } else {
             let mut labels = Vec::new();
             for norm in norms {
                 match &norm.label {
                     Some(label) => labels.push((label.text.clone(), label.span)),
-                    None => self.slip(Slip::at(norm.span, "missing-label", "one of several clauses has no label").label("this clause").hint("label them (a), (b) and so on")),
+                    None => self.slip(
+                        Slip::at(norm.span, "missing-label", "one of several clauses has no label")
+                            .label("this clause")
+                            .hint("label them (a), (b) and so on"),
+                    ),
                 }
             }
             self.check_labels(&labels, "a");
         }
-        let exceptions: Vec<_> = section.clauses.excepts.iter().filter_map(|except| except.label.as_ref()).map(|label| (label.text.clone(), label.span)).collect();
+        let exceptions: Vec<_> = section
+            .clauses
+            .excepts
+            .iter()
+            .filter_map(|except| except.label.as_ref())
+            .map(|label| (label.text.clone(), label.span))
+            .collect();
         self.check_labels(&exceptions, "1");
     }
 
@@ -75,7 +89,8 @@ impl Builder<'_> {
             Rule::except => clauses.excepts.extend(self.except(pair)),
             Rule::force => {
                 if let Some(other) = &clauses.force {
-                    self.slips.push(Slip::at(span, "doubled-clause", "a second `in force`").label("this one").other(other.span, "the first"));
+                    self.slips
+                        .push(Slip::at(span, "doubled-clause", "a second `in force`").label("this one").other(other.span, "the first"));
                 }
                 clauses.force = Some(self.force(pair));
             }
@@ -91,24 +106,36 @@ impl Builder<'_> {
 
     fn remedy(&mut self, text: Option<Text>, clauses: &mut Clauses, span: crate::source::Span) {
         let mut taken = false;
-        for norm in clauses.norms.iter_mut().chain(clauses.added.iter_mut()).filter(|norm| norm.remedy.is_none() && norm.span.start < span.start) {
+        for norm in
+            clauses.norms.iter_mut().chain(clauses.added.iter_mut()).filter(|norm| norm.remedy.is_none() && norm.span.start < span.start)
+        {
             norm.remedy.clone_from(&text);
             taken = true;
         }
         if !taken {
-            self.slip(Slip::at(span, "unattached-remedy", "a remedy that belongs to no clause").label("this remedy").hint("a remedy stands below the clauses it belongs to, and each has one"));
+            self.slip(
+                Slip::at(span, "unattached-remedy", "a remedy that belongs to no clause")
+                    .label("this remedy")
+                    .hint("a remedy stands below the clauses it belongs to, and each has one"),
+            );
         }
     }
 
     fn attach_cite(&mut self, pair: P, clauses: &mut Clauses, trail: &mut Trail) {
         let Some(cite) = self.cite(pair) else { return };
         if !trail.after_cite {
-            let open = |norms: &[Norm], added: bool| -> Vec<(bool, usize)> { norms.iter().enumerate().filter(|(_, norm)| norm.cites.is_empty()).map(|(index, _)| (added, index)).collect() };
+            let open = |norms: &[Norm], added: bool| -> Vec<(bool, usize)> {
+                norms.iter().enumerate().filter(|(_, norm)| norm.cites.is_empty()).map(|(index, _)| (added, index)).collect()
+            };
             trail.cited = open(&clauses.norms, false);
             trail.cited.extend(open(&clauses.added, true));
         }
         if trail.cited.is_empty() {
-            self.slip(Slip::at(cite.span, "unattached-cite", "a citation that belongs to no clause").label("this citation").hint("a citation stands below the clauses it belongs to"));
+            self.slip(
+                Slip::at(cite.span, "unattached-cite", "a citation that belongs to no clause")
+                    .label("this citation")
+                    .hint("a citation stands below the clauses it belongs to"),
+            );
         }
         for (added, index) in &trail.cited {
             let norms = if *added { &mut clauses.added } else { &mut clauses.norms };
@@ -165,8 +192,16 @@ impl Builder<'_> {
             "should" => Modal::Should,
             other => {
                 let span = self.span(pair);
-                let right = if matches!(other, "may" | "can") { "`should` for what is recommended; what is merely allowed needs no clause, or an exception" } else { "`shall` for what is mandatory" };
-                self.slip(Slip::at(span, "wrong-form", format!("`{other}` is not how this language demands")).label("here").hint(format!("write {right}")));
+                let right = if matches!(other, "may" | "can") {
+                    "`should` for what is recommended; what is merely allowed needs no clause, or an exception"
+                } else {
+                    "`shall` for what is mandatory"
+                };
+                self.slip(
+                    Slip::at(span, "wrong-form", format!("`{other}` is not how this language demands"))
+                        .label("here")
+                        .hint(format!("write {right}")),
+                );
                 Modal::Shall
             }
         }
@@ -185,7 +220,11 @@ impl Builder<'_> {
             }
         }
         if filter.is_none() && unless.is_none() {
-            self.slip(Slip::at(span, "open-exception", "an exception without a condition").label("this exception would always hold").hint("say `where` it holds, or repeal the clause"));
+            self.slip(
+                Slip::at(span, "open-exception", "an exception without a condition")
+                    .label("this exception would always hold")
+                    .hint("say `where` it holds, or repeal the clause"),
+            );
         }
         Some(Except { label, text: text?, filter, unless, span })
     }

@@ -2,11 +2,11 @@
 //! the checks; it must not know jobs.
 
 use super::adopt::{Adopted, adopt};
-use crate::datum::{Kind, ListId, Lists};
 use super::library::Library;
 use super::program::{Citation, Code, Definition, Formula, PackInfo, Program, Section, SourceInfo, Table, index_of};
 use super::scope::Scope;
 use super::tree::{Cite, Text};
+use crate::datum::{Kind, ListId, Lists};
 use crate::slip::{Slip, suggest};
 use crate::source::Span;
 use std::collections::{BTreeMap, BTreeSet};
@@ -92,7 +92,10 @@ pub fn compile(library: &mut Library, wanted: &[Wanted]) -> (Option<Program>, Ve
 fn not_found(library: &Library, code: &Wanted) -> Slip {
     let message = format!("no pack `{}` is found", code.name);
     let hint = library.not_found_hint(&code.name);
-    let slip = code.span.map_or_else(|| Slip::of_file("unknown-pack", message.clone()), |span| Slip::at(span, "unknown-pack", message.clone()).label("named here"));
+    let slip = code.span.map_or_else(
+        || Slip::of_file("unknown-pack", message.clone()),
+        |span| Slip::at(span, "unknown-pack", message.clone()).label("named here"),
+    );
     slip.hint(hint)
 }
 
@@ -229,7 +232,8 @@ impl Checker<'_> {
         for reading in &adopted.sections {
             let Some(mut section) = self.section(reading, root) else { continue };
             section.fingerprint = fingerprint(&section);
-            let above = self.sections[first..].iter().position(|other| other.id == section.id && other.root == root && other.floor_of.is_none());
+            let above =
+                self.sections[first..].iter().position(|other| other.id == section.id && other.root == root && other.floor_of.is_none());
             let Some(above) = above.map(|at| at + first) else { continue };
             if self.sections[above].fingerprint != section.fingerprint {
                 section.floor_of = Some(above);
@@ -249,7 +253,9 @@ impl Checker<'_> {
         let mut kept: Vec<Section> = Vec::new();
         let mut moved: Vec<usize> = Vec::new();
         for section in std::mem::take(&mut self.sections) {
-            let twin = kept.iter().position(|other| other.id == section.id && other.fingerprint == section.fingerprint && other.floor_of.is_none() == section.floor_of.is_none());
+            let twin = kept.iter().position(|other| {
+                other.id == section.id && other.fingerprint == section.fingerprint && other.floor_of.is_none() == section.floor_of.is_none()
+            });
             moved.push(twin.unwrap_or(kept.len()));
             if twin.is_none() {
                 kept.push(section);
@@ -266,7 +272,11 @@ impl Checker<'_> {
         self.names.used.insert(format!("source {}", cite.source.text));
         let Some(source) = self.sources.iter().position(|source| source.name == cite.source.text) else {
             let hint = suggest(&cite.source.text, self.sources.iter().map(|source| source.name.as_str()));
-            self.slip(Slip::at(cite.source.span, "unknown-source", format!("no source `{}`", cite.source.text)).label("cited here").hint_maybe(hint));
+            self.slip(
+                Slip::at(cite.source.span, "unknown-source", format!("no source `{}`", cite.source.text))
+                    .label("cited here")
+                    .hint_maybe(hint),
+            );
             return None;
         };
         let clause = cite.clause.as_ref().map_or_else(String::new, |clause| clause.text.clone());
@@ -284,7 +294,12 @@ impl Checker<'_> {
         let mut found = Vec::new();
         let mut tell = |what: &str, name: &Text, used: bool| {
             if !used {
-                found.push(Slip::at(name.span, "unused-name", format!("{what} `{}` is never used", name.text)).label("defined here").hint("use it, or take it out").harmless());
+                found.push(
+                    Slip::at(name.span, "unused-name", format!("{what} `{}` is never used", name.text))
+                        .label("defined here")
+                        .hint("use it, or take it out")
+                        .harmless(),
+                );
             }
         };
         for source in &root.sources {
@@ -315,7 +330,10 @@ impl Checker<'_> {
             let mut path = vec![start.clone()];
             if let Some(span) = circle(&calls, start, start, &mut path) {
                 path.push(start.clone());
-                self.slips.push(Slip::at(span, "circle", format!("sections that rest on each other in a circle: {}", path.join(" → "))).label("this part closes it"));
+                self.slips.push(
+                    Slip::at(span, "circle", format!("sections that rest on each other in a circle: {}", path.join(" → ")))
+                        .label("this part closes it"),
+                );
                 return;
             }
         }

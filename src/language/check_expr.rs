@@ -1,10 +1,10 @@
 //! Checks expressions: names, kinds, dimensions on every operator with both sides shown. It must not know sections.
 
 use super::check::Checker;
-use crate::datum::{Datum, Kind};
 use super::program::{Expr, Op, ThingPath};
 use super::scope::Scope;
 use super::tree::{self, Arithmetic, Comparison, Node};
+use crate::datum::{Datum, Kind};
 use crate::quantity::{Dimension, Exact, Interval, Wire, unit::UnitKind};
 use crate::slip::{Slip, suggest};
 use crate::source::Span;
@@ -70,7 +70,9 @@ impl Checker<'_> {
     pub fn check_cost(&mut self, scope: &Scope, span: Span, what: &str) {
         if scope.deepest > 3 {
             let message = format!("{what} walks collections {} deep", scope.deepest);
-            self.slip(Slip::at(span, "too-costly", message).label("here").hint("at most three walks may be nested, those of formulas included"));
+            self.slip(
+                Slip::at(span, "too-costly", message).label("here").hint("at most three walks may be nested, those of formulas included"),
+            );
         }
         if scope.cost > MOST_PARTS {
             let message = format!("{what} has {} parts with those of its formulas", scope.cost);
@@ -82,11 +84,16 @@ impl Checker<'_> {
     pub fn unlike(&mut self, span: Span, what: &str, left: (&Kind, Span), right: (&Kind, Span)) {
         let texts = (self.kind_text(left.0), self.kind_text(right.0));
         let name = if left.0.is_number() && right.0.is_number() { "unlike-units" } else { "unlike-kinds" };
-        let slip = Slip::at(right.1, name, format!("{what} {} and {}", texts.0, texts.1)).label(texts.1.clone()).other(left.1, texts.0.clone());
+        let slip =
+            Slip::at(right.1, name, format!("{what} {} and {}", texts.0, texts.1)).label(texts.1.clone()).other(left.1, texts.0.clone());
         let hint = match (left.0, right.0) {
             (Kind::Measure(a), Kind::Measure(b)) => dimension_hint(*a, *b),
-            (Kind::Measure(d), Kind::Count) | (Kind::Count, Kind::Measure(d)) => Some(format!("write a unit, such as {}", crate::quantity::Unit::symbols_of(*d).join(", "))),
-            (Kind::Temperature, Kind::Measure(_)) | (Kind::Measure(_), Kind::Temperature) => Some("a temperature (°C, °F) is not a temperature difference (K)".to_string()),
+            (Kind::Measure(d), Kind::Count) | (Kind::Count, Kind::Measure(d)) => {
+                Some(format!("write a unit, such as {}", crate::quantity::Unit::symbols_of(*d).join(", ")))
+            }
+            (Kind::Temperature, Kind::Measure(_)) | (Kind::Measure(_), Kind::Temperature) => {
+                Some("a temperature (°C, °F) is not a temperature difference (K)".to_string())
+            }
             _ => None,
         };
         let _ = span;
@@ -100,7 +107,11 @@ impl Checker<'_> {
             (Kind::Word(one), Kind::Word(two)) => {
                 if one == two && !self.lists.list(*one).ordered {
                     let list = self.lists.describe(*one);
-                    self.slip(Slip::at(span, "no-order", format!("the words of {list} are in no order")).label("compared here").hint("compare with `is` or `is one of`, or add `in order` to the list"));
+                    self.slip(
+                        Slip::at(span, "no-order", format!("the words of {list} are in no order"))
+                            .label("compared here")
+                            .hint("compare with `is` or `is one of`, or add `in order` to the list"),
+                    );
                     return None;
                 }
                 one == two
@@ -113,7 +124,11 @@ impl Checker<'_> {
             return None;
         }
         if matches!((&a.op, &b.op), (Op::Literal(_), Op::Literal(_))) {
-            self.slip(Slip::at(span, "constant-condition", "a comparison of two written values").label("it comes out the same for every job").hint("name the fact that is meant"));
+            self.slip(
+                Slip::at(span, "constant-condition", "a comparison of two written values")
+                    .label("it comes out the same for every job")
+                    .hint("name the fact that is meant"),
+            );
         }
         Some(Expr { op: Op::Compare(how, Box::new(a), Box::new(b)), kind: Kind::YesNo, span })
     }
@@ -137,7 +152,11 @@ impl Checker<'_> {
     fn is_bare(&self, scope: &Scope, expr: &tree::Expr) -> bool {
         match &expr.node {
             Node::Capital(_) => true,
-            Node::Name(path) => path.names.len() == 1 && scope.bound_at(&path.names[0].text).is_none() && self.enclosing(scope, &path.names[0].text).is_none(),
+            Node::Name(path) => {
+                path.names.len() == 1
+                    && scope.bound_at(&path.names[0].text).is_none()
+                    && self.enclosing(scope, &path.names[0].text).is_none()
+            }
             Node::Quantity(_, reading) => reading.is_err(),
             _ => false,
         }
@@ -171,7 +190,11 @@ impl Checker<'_> {
         let value = self.expr(scope, left, None)?;
         if !matches!(value.kind, Kind::Word(_) | Kind::Count | Kind::Date | Kind::Text | Kind::Wire) {
             let text = self.kind_text(&value.kind);
-            self.slip(Slip::at(value.span, "unlike-kinds", format!("`is one of` on {text}")).label(text).hint("it compares words, counts, dates and texts; for measures write `within … to …`"));
+            self.slip(
+                Slip::at(value.span, "unlike-kinds", format!("`is one of` on {text}"))
+                    .label(text)
+                    .hint("it compares words, counts, dates and texts; for measures write `within … to …`"),
+            );
             return None;
         }
         let kind = value.kind.clone();
@@ -192,7 +215,9 @@ impl Checker<'_> {
         let low = self.expr(scope, low, Some(&value.kind))?;
         let Some(high) = high else {
             return match (&value.kind, &low.kind) {
-                (Kind::Measure(one), Kind::Range(two)) if one == two => Some(Expr { op: Op::InRange(Box::new(value), Box::new(low)), kind: Kind::YesNo, span }),
+                (Kind::Measure(one), Kind::Range(two)) if one == two => {
+                    Some(Expr { op: Op::InRange(Box::new(value), Box::new(low)), kind: Kind::YesNo, span })
+                }
                 _ => {
                     self.unlike(span, "`within` between", (&value.kind, value.span), (&low.kind, low.span));
                     None
@@ -201,17 +226,21 @@ impl Checker<'_> {
         };
         let high = self.expr(scope, high, Some(&value.kind))?;
         for end in [&low, &high] {
-            let fits = dimension(&value.kind).is_some() && dimension(&value.kind) == dimension(&end.kind) || value.kind == end.kind && matches!(end.kind, Kind::Date | Kind::Temperature);
+            let fits = dimension(&value.kind).is_some() && dimension(&value.kind) == dimension(&end.kind)
+                || value.kind == end.kind && matches!(end.kind, Kind::Date | Kind::Temperature);
             if !fits {
                 self.unlike(span, "`within` between", (&value.kind, value.span), (&end.kind, end.span));
                 return None;
             }
         }
-        if let (Op::Literal(Datum::Number(lo, _)), Op::Literal(Datum::Number(hi, _))) = (&low.op, &high.op) {
-            if lo.lo > hi.lo {
-                self.slip(Slip::at(span, "constant-condition", "a range whose ends are the wrong way round").label("nothing lies in it").hint("write the smaller end first"));
+        if let (Op::Literal(Datum::Number(lo, _)), Op::Literal(Datum::Number(hi, _))) = (&low.op, &high.op)
+            && lo.lo > hi.lo {
+                self.slip(
+                    Slip::at(span, "constant-condition", "a range whose ends are the wrong way round")
+                        .label("nothing lies in it")
+                        .hint("write the smaller end first"),
+                );
             }
-        }
         Some(Expr { op: Op::Between(Box::new(value), Box::new(low), Box::new(high)), kind: Kind::YesNo, span })
     }
 
@@ -223,7 +252,11 @@ impl Checker<'_> {
             Kind::Range(dimension) => Kind::Measure(*dimension),
             other => {
                 let text = self.kind_text(other);
-                self.slip(Slip::at(set.span, "unlike-kinds", format!("`includes` on {text}")).label(text).hint("only sets of words, lists of texts and ranges include something"));
+                self.slip(
+                    Slip::at(set.span, "unlike-kinds", format!("`includes` on {text}"))
+                        .label(text)
+                        .hint("only sets of words, lists of texts and ranges include something"),
+                );
                 return None;
             }
         };
@@ -236,21 +269,33 @@ impl Checker<'_> {
             self.unlike(span, "`includes` between", (&set.kind, set.span), (&member.kind, member.span));
             return None;
         }
-        let op = if matches!(set.kind, Kind::Range(_)) { Op::InRange(Box::new(member), Box::new(set)) } else { Op::Includes(Box::new(set), Box::new(member)) };
+        let op = if matches!(set.kind, Kind::Range(_)) {
+            Op::InRange(Box::new(member), Box::new(set))
+        } else {
+            Op::Includes(Box::new(set), Box::new(member))
+        };
         Some(Expr { op, kind: Kind::YesNo, span })
     }
 
     fn complies(&mut self, scope: &mut Scope, thing: &tree::Expr, target: &tree::Target, span: Span) -> Option<Expr> {
         let thing = self.expr(scope, thing, None)?;
         let Op::Thing(path) = thing.op else {
-            self.slip(Slip::at(thing.span, "unlike-kinds", "`complies with` is asked of a thing").label("this is no thing").hint("name the bound thing, as in `gate complies with …`"));
+            self.slip(
+                Slip::at(thing.span, "unlike-kinds", "`complies with` is asked of a thing")
+                    .label("this is no thing")
+                    .hint("name the bound thing, as in `gate complies with …`"),
+            );
             return None;
         };
         let id = format!("{}/{}", target.pack, target.item);
         if !self.names.sections.contains(&id) {
             let known: Vec<String> = self.names.sections.iter().cloned().collect();
             let hint = suggest(&id, known.iter().map(String::as_str));
-            self.slip(Slip::at(target.span, "unknown-section", format!("no section `{id}` in this code")).label("here").hint_maybe(hint.filter(|hint| hint.len() < 300)));
+            self.slip(
+                Slip::at(target.span, "unknown-section", format!("no section `{id}` in this code"))
+                    .label("here")
+                    .hint_maybe(hint.filter(|hint| hint.len() < 300)),
+            );
             return None;
         }
         Some(Expr { op: Op::Complies(path, id), kind: Kind::YesNo, span })
@@ -264,7 +309,11 @@ impl Checker<'_> {
             (Arithmetic::Add | Arithmetic::Subtract, Kind::Date, Kind::Period) => Some(Kind::Date),
             (Arithmetic::Add | Arithmetic::Subtract, Kind::Period, Kind::Period) => Some(Kind::Period),
             (Arithmetic::Subtract, Kind::Temperature, Kind::Temperature) => Dimension::named("temperature-difference").map(Kind::Measure),
-            (Arithmetic::Add | Arithmetic::Subtract, Kind::Temperature, Kind::Measure(d)) if Some(*d) == Dimension::named("temperature-difference") => Some(Kind::Temperature),
+            (Arithmetic::Add | Arithmetic::Subtract, Kind::Temperature, Kind::Measure(d))
+                if Some(*d) == Dimension::named("temperature-difference") =>
+            {
+                Some(Kind::Temperature)
+            }
             (Arithmetic::Add | Arithmetic::Subtract | Arithmetic::Times, Kind::Count, Kind::Count) => Some(Kind::Count),
             _ => match (dimension(&a.kind), dimension(&b.kind)) {
                 (Some(x), Some(y)) => match how {
@@ -285,7 +334,9 @@ impl Checker<'_> {
             self.unlike(span, what, (&a.kind, a.span), (&b.kind, b.span));
             return None;
         };
-        if how == Arithmetic::Over && matches!(&b.op, Op::Literal(Datum::Number(interval, _)) if interval.as_point().is_some_and(Exact::is_zero)) {
+        if how == Arithmetic::Over
+            && matches!(&b.op, Op::Literal(Datum::Number(interval, _)) if interval.as_point().is_some_and(Exact::is_zero))
+        {
             self.slip(Slip::at(b.span, "division-by-nought", "a division by nought").label("nought"));
             return None;
         }
@@ -306,7 +357,15 @@ impl Checker<'_> {
         Some(Expr { op: Op::Power(Box::new(base), power), kind, span })
     }
 
-    fn choice(&mut self, scope: &mut Scope, condition: &tree::Expr, then: &tree::Expr, otherwise: &tree::Expr, hope: Option<&Kind>, span: Span) -> Option<Expr> {
+    fn choice(
+        &mut self,
+        scope: &mut Scope,
+        condition: &tree::Expr,
+        then: &tree::Expr,
+        otherwise: &tree::Expr,
+        hope: Option<&Kind>,
+        span: Span,
+    ) -> Option<Expr> {
         let condition = self.condition(scope, condition);
         let then = self.expr(scope, then, hope);
         let hope = then.as_ref().map(|then| then.kind.clone()).or_else(|| hope.cloned());
@@ -323,23 +382,23 @@ impl Checker<'_> {
 
     /// A number as written, or a word of a list that starts with a digit.
     fn quantity(&mut self, text: &str, reading: Result<crate::quantity::Reading, ()>, span: Span, hope: Option<&Kind>) -> Option<Expr> {
-        if let Some(Kind::Word(list) | Kind::WordSet(list)) = hope {
-            if let Some(word) = self.lists.word_in(*list, text) {
+        if let Some(Kind::Word(list) | Kind::WordSet(list)) = hope
+            && let Some(word) = self.lists.word_in(*list, text) {
                 return Some(Expr { op: Op::Literal(Datum::Word(word)), kind: Kind::Word(*list), span });
             }
-        }
-        if hope == Some(&Kind::Wire) {
-            if let Ok(wire) = Wire::read(text) {
+        if hope == Some(&Kind::Wire)
+            && let Ok(wire) = Wire::read(text) {
                 return Some(Expr { op: Op::Literal(Datum::Wire(wire)), kind: Kind::Wire, span });
             }
-        }
         let Ok(reading) = reading else {
             // What was written as a number and a unit has been told when it was read.
             if text.contains(' ') {
                 return None;
             }
             let hint = "write a number with a unit that is known, or a word of the list on the left";
-            self.slip(Slip::at(span, "not-a-quantity", format!("`{text}` is no quantity and no word of a list here")).label("here").hint(hint));
+            self.slip(
+                Slip::at(span, "not-a-quantity", format!("`{text}` is no quantity and no word of a list here")).label("here").hint(hint),
+            );
             return None;
         };
         let kind = match reading.unit {
@@ -367,7 +426,8 @@ impl Checker<'_> {
             Some(word) => Some(Expr { op: Op::Literal(Datum::Word(word)), kind: Kind::Word(*list), span }),
             None => {
                 let hint = suggest(text, self.lists.texts(*list));
-                let slip = Slip::at(span, "unknown-word", format!("`{text}` is no word of {}", self.lists.describe(*list))).label("this word");
+                let slip =
+                    Slip::at(span, "unknown-word", format!("`{text}` is no word of {}", self.lists.describe(*list))).label("this word");
                 self.slip(slip.hint_maybe(hint));
                 None
             }
@@ -386,10 +446,13 @@ impl Checker<'_> {
             },
             _ => None,
         };
-        let words: Vec<(ThingPath, usize, crate::datum::WordId, Span)> = parts.iter().filter_map(|part| word_of(part).map(|(p, f, w)| (p, f, w, part.span))).collect();
+        let words: Vec<(ThingPath, usize, crate::datum::WordId, Span)> =
+            parts.iter().filter_map(|part| word_of(part).map(|(p, f, w)| (p, f, w, part.span))).collect();
         for (at, second) in words.iter().enumerate() {
             if let Some(first) = words[..at].iter().find(|first| first.0 == second.0 && first.1 == second.1 && first.2 != second.2) {
-                let slip = Slip::at(second.3, "constant-condition", "a condition that can never hold: one fact is two different words").label("and this").other(first.3, "this");
+                let slip = Slip::at(second.3, "constant-condition", "a condition that can never hold: one fact is two different words")
+                    .label("and this")
+                    .other(first.3, "this");
                 self.slips.push(slip.hint("join them with `or`, or write `is one of ( … )`"));
             }
         }

@@ -2,12 +2,12 @@
 //! sections.
 
 use super::check::Checker;
-use crate::datum::{DefId, Kind};
 use super::program::{Expr, JOB, Op, ThingPath, Walk};
 use super::scope::{Bound, Scope};
 use super::tree::{self, Aggregate, Node, Path, Quantifier, Text};
 use super::walk::names;
 use crate::builtin;
+use crate::datum::{DefId, Kind};
 use crate::slip::{Slip, suggest};
 use crate::source::Span;
 
@@ -61,13 +61,25 @@ impl Checker<'_> {
         let (op, kind) = match entry.bound {
             Bound::Row(slot, table) => {
                 let Some(column) = rest else {
-                    self.slip(Slip::at(path.span, "unknown-word", format!("`{}` is a row", first.text)).label("here").hint(format!("name a column of it, as in {}.{}", first.text, self.tables[table].columns[0].name)));
+                    self.slip(
+                        Slip::at(path.span, "unknown-word", format!("`{}` is a row", first.text))
+                            .label("here")
+                            .hint(format!("name a column of it, as in {}.{}", first.text, self.tables[table].columns[0].name)),
+                    );
                     return None;
                 };
                 let found = self.tables[table].columns.iter().position(|known| known.name == column.text);
                 let Some(at) = found else {
                     let hint = suggest(&column.text, self.tables[table].columns.iter().map(|known| known.name.as_str()));
-                    self.slip(Slip::at(column.span, "unknown-word", format!("no column `{}` in table `{}`", column.text, self.tables[table].name)).label("here").hint_maybe(hint));
+                    self.slip(
+                        Slip::at(
+                            column.span,
+                            "unknown-word",
+                            format!("no column `{}` in table `{}`", column.text, self.tables[table].name),
+                        )
+                        .label("here")
+                        .hint_maybe(hint),
+                    );
                     return None;
                 };
                 if path.names.len() > 2 {
@@ -88,7 +100,9 @@ impl Checker<'_> {
     }
 
     fn too_long(&mut self, path: &Path) {
-        self.slip(Slip::at(path.span, "unknown-word", "this word has no facts of its own").label("here").hint("leave out what follows the point"));
+        self.slip(
+            Slip::at(path.span, "unknown-word", "this word has no facts of its own").label("here").hint("leave out what follows the point"),
+        );
     }
 
     fn unknown_name(&mut self, scope: &Scope, first: &Text, path: &Path) {
@@ -98,11 +112,16 @@ impl Checker<'_> {
         let hint = if definition && path.names.len() > 1 {
             format!("write `applies to each {}`, or walk the list: `every {} among … has …`", first.text, first.text)
         } else if self.names.tables.contains_key(&first.text) || self.names.formulas.contains_key(&first.text) {
-            format!("write its keys in brackets, as in {}(…)", path.names.iter().map(|name| name.text.as_str()).collect::<Vec<_>>().join("."))
+            format!(
+                "write its keys in brackets, as in {}(…)",
+                path.names.iter().map(|name| name.text.as_str()).collect::<Vec<_>>().join(".")
+            )
         } else {
             suggest(&first.text, known.iter().map(String::as_str)).unwrap_or_default()
         };
-        self.slip(Slip::at(path.span, "unknown-word", format!("`{}` is nothing that is in reach here", first.text)).label("this word").hint(hint));
+        self.slip(
+            Slip::at(path.span, "unknown-word", format!("`{}` is nothing that is in reach here", first.text)).label("this word").hint(hint),
+        );
     }
 
     /// Follows a path from a thing to a fact or another thing.
@@ -154,10 +173,15 @@ impl Checker<'_> {
         let near = suggest(&name.text, known.iter().copied());
         let gathered = definition.gathers.iter().find(|member| self.definitions[member.0 as usize].field(&name.text).is_none());
         let hint = match gathered {
-            Some(member) if near.is_none() => Some(format!("only facts that all gathered records have can be used; `{}` has no `{}`", self.definitions[member.0 as usize].name, name.text)),
+            Some(member) if near.is_none() => Some(format!(
+                "only facts that all gathered records have can be used; `{}` has no `{}`",
+                self.definitions[member.0 as usize].name, name.text
+            )),
             _ => near,
         };
-        let slip = Slip::at(name.span, "unknown-fact", format!("`{}` has no fact `{}`", definition.name, name.text)).label("here").other(definition.span, "defined here");
+        let slip = Slip::at(name.span, "unknown-fact", format!("`{}` has no fact `{}`", definition.name, name.text))
+            .label("here")
+            .other(definition.span, "defined here");
         self.slip(slip.hint_maybe(hint));
     }
 
@@ -170,7 +194,9 @@ impl Checker<'_> {
                 let may_be_none = matches!(fact.taken, Some(super::program::TakenAs::Nothing)) || !path.downs.is_empty();
                 if !may_be_none {
                     let (span, name) = (fact.span, fact.name.clone());
-                    let slip = Slip::at(part.span, "always-given", format!("every job must state `{name}`")).label("asked here").other(span, "defined without `taken as none`");
+                    let slip = Slip::at(part.span, "always-given", format!("every job must state `{name}`"))
+                        .label("asked here")
+                        .other(span, "defined without `taken as none`");
                     self.slip(slip.hint("`is given` is for facts with `taken as none`"));
                     return None;
                 }
@@ -208,7 +234,11 @@ impl Checker<'_> {
             (Aggregate::Least | Aggregate::Greatest, Some(of)) if matches!(of.kind, Kind::Date | Kind::Temperature) => of.kind.clone(),
             (_, Some(of)) => {
                 let (text, at) = (self.kind_text(&of.kind), of.span);
-                let hint = if how == Aggregate::CountDistinct { "words, texts, counts and dates can be told apart; measures cannot" } else { "numbers can be added and compared" };
+                let hint = if how == Aggregate::CountDistinct {
+                    "words, texts, counts and dates can be told apart; measures cannot"
+                } else {
+                    "numbers can be added and compared"
+                };
                 self.slip(Slip::at(at, "unlike-kinds", format!("this is {text}")).label(text).hint(hint));
                 return None;
             }
@@ -240,9 +270,13 @@ impl Checker<'_> {
 
     /// Tells a word that is bound already.
     pub fn no_shadow(&mut self, scope: &Scope, name: &Text) {
-        let first = scope.bound_at(&name.text).or_else(|| self.enclosing(scope, &name.text).map(|(_, path)| self.definitions[path.def.0 as usize].span));
+        let first = scope
+            .bound_at(&name.text)
+            .or_else(|| self.enclosing(scope, &name.text).map(|(_, path)| self.definitions[path.def.0 as usize].span));
         if let Some(first) = first {
-            let slip = Slip::at(name.span, "shadowed-word", format!("`{}` already stands for something here", name.text)).label("bound again").other(first, "bound here");
+            let slip = Slip::at(name.span, "shadowed-word", format!("`{}` already stands for something here", name.text))
+                .label("bound again")
+                .other(first, "bound here");
             self.slip(slip.hint("choose another word"));
         }
         self.reserved(name);
@@ -259,7 +293,11 @@ impl Checker<'_> {
             let child = definition.children.iter().position(|child| self.definitions[child.0 as usize].key == name.text);
             let Some(child) = child else {
                 if definition.field(&name.text).is_some() {
-                    self.slip(Slip::at(path.span, "value-as-list", format!("`{}` is a fact, not a list of records", name.text)).label("here").hint("for a set of words write `includes`"));
+                    self.slip(
+                        Slip::at(path.span, "value-as-list", format!("`{}` is a fact, not a list of records", name.text))
+                            .label("here")
+                            .hint("for a set of words write `includes`"),
+                    );
                 } else {
                     self.unknown_fact(thing.def, name);
                 }
@@ -268,7 +306,11 @@ impl Checker<'_> {
             let def = definition.children[child];
             if !self.definitions[def.0 as usize].single {
                 if !std::ptr::eq(name, last) {
-                    self.slip(Slip::at(name.span, "list-as-value", format!("`{}` is a list", name.text)).label("here").hint("walk the outer list first, then the inner one"));
+                    self.slip(
+                        Slip::at(name.span, "list-as-value", format!("`{}` is a list", name.text))
+                            .label("here")
+                            .hint("walk the outer list first, then the inner one"),
+                    );
                     return None;
                 }
                 return Some((thing, child, def));
@@ -276,7 +318,9 @@ impl Checker<'_> {
             thing.downs.push(child);
             thing.def = def;
         }
-        self.slip(Slip::at(path.span, "value-as-list", "this is one thing, not a list").label("here").hint("walk a list, as in gate.beams"));
+        self.slip(
+            Slip::at(path.span, "value-as-list", "this is one thing, not a list").label("here").hint("walk a list, as in gate.beams"),
+        );
         None
     }
 
@@ -287,7 +331,8 @@ impl Checker<'_> {
             _ => vec![body],
         };
         for part in parts.into_iter().filter(|part| !names(part, &bound.text)) {
-            let slip = Slip::at(part.span, "unbound-body", format!("this part does not name `{}`", bound.text)).label("it asks nothing of each one");
+            let slip = Slip::at(part.span, "unbound-body", format!("this part does not name `{}`", bound.text))
+                .label("it asks nothing of each one");
             self.slip(slip.other(bound.span, "bound here").hint("name the bound word, or move the part out of the walk"));
         }
     }
@@ -309,19 +354,39 @@ impl Checker<'_> {
             }
         }
         let tables = self.names.tables.keys().map(String::as_str);
-        let known: Vec<&str> = tables.chain(self.names.formulas.keys().map(String::as_str)).chain(builtin::ROWS.iter().map(|row| row.name)).collect();
+        let known: Vec<&str> =
+            tables.chain(self.names.formulas.keys().map(String::as_str)).chain(builtin::ROWS.iter().map(|row| row.name)).collect();
         let hint = suggest(&first.text, known.iter().copied());
-        self.slip(Slip::at(path.span, "unknown-word", format!("no table, formula or built-in `{}`", first.text)).label("called here").hint_maybe(hint));
+        self.slip(
+            Slip::at(path.span, "unknown-word", format!("no table, formula or built-in `{}`", first.text))
+                .label("called here")
+                .hint_maybe(hint),
+        );
         None
     }
 
     fn look_up(&mut self, scope: &mut Scope, table: usize, path: &Path, arguments: &[tree::Expr], span: Span) -> Option<Expr> {
-        let keys: Vec<(String, Kind)> = self.tables[table].keys.iter().map(|key| (self.tables[table].columns[*key].name.clone(), self.tables[table].columns[*key].kind.clone())).collect();
-        let column = path.names.get(1).and_then(|name| self.tables[table].columns.iter().position(|column| column.name == name.text && column.key.is_none()));
+        let keys: Vec<(String, Kind)> = self.tables[table]
+            .keys
+            .iter()
+            .map(|key| (self.tables[table].columns[*key].name.clone(), self.tables[table].columns[*key].kind.clone()))
+            .collect();
+        let column = path
+            .names
+            .get(1)
+            .and_then(|name| self.tables[table].columns.iter().position(|column| column.name == name.text && column.key.is_none()));
         let Some(column) = column else {
-            let known: Vec<&str> = self.tables[table].columns.iter().filter(|column| column.key.is_none()).map(|column| column.name.as_str()).collect();
-            let hint = format!("its columns: {}", known.iter().map(|name| format!("{}.{name}", path.names[0].text)).collect::<Vec<_>>().join(", "));
-            self.slip(Slip::at(path.span, "unknown-word", format!("a look-up in table `{}` names one of its columns", self.tables[table].name)).label("here").hint(hint));
+            let known: Vec<&str> =
+                self.tables[table].columns.iter().filter(|column| column.key.is_none()).map(|column| column.name.as_str()).collect();
+            let hint = format!(
+                "its columns: {}",
+                known.iter().map(|name| format!("{}.{name}", path.names[0].text)).collect::<Vec<_>>().join(", ")
+            );
+            self.slip(
+                Slip::at(path.span, "unknown-word", format!("a look-up in table `{}` names one of its columns", self.tables[table].name))
+                    .label("here")
+                    .hint(hint),
+            );
             return None;
         };
         if !self.argument_count(span, arguments.len(), keys.len(), &keys.iter().map(|key| key.0.as_str()).collect::<Vec<_>>().join(", ")) {
@@ -331,12 +396,22 @@ impl Checker<'_> {
         for (argument, (key, kind)) in arguments.iter().zip(&keys) {
             let argument = self.expr(scope, argument, Some(kind))?;
             let fits = match (kind, &argument.kind) {
-                (Kind::Word(one), Kind::Word(two)) => self.lists.list(*one).words.iter().any(|word| self.lists.list(*two).words.contains(word)),
-                (one, two) => one == two || super::check_expr::dimension(one).is_some() && super::check_expr::dimension(one) == super::check_expr::dimension(two),
+                (Kind::Word(one), Kind::Word(two)) => {
+                    self.lists.list(*one).words.iter().any(|word| self.lists.list(*two).words.contains(word))
+                }
+                (one, two) => {
+                    one == two
+                        || super::check_expr::dimension(one).is_some()
+                            && super::check_expr::dimension(one) == super::check_expr::dimension(two)
+                }
             };
             if !fits {
                 let texts = (self.kind_text(kind), self.kind_text(&argument.kind));
-                self.slip(Slip::at(argument.span, "unlike-kinds", format!("key `{key}` is {}, not {}", texts.0, texts.1)).label(texts.1).other(self.tables[table].span, "the table"));
+                self.slip(
+                    Slip::at(argument.span, "unlike-kinds", format!("key `{key}` is {}, not {}", texts.0, texts.1))
+                        .label(texts.1)
+                        .other(self.tables[table].span, "the table"),
+                );
                 return None;
             }
             checked.push(argument);
@@ -347,7 +422,11 @@ impl Checker<'_> {
 
     fn argument_count(&mut self, span: Span, got: usize, wanted: usize, names: &str) -> bool {
         if got != wanted {
-            self.slip(Slip::at(span, "wrong-arguments", format!("{got} values in brackets where {wanted} are wanted")).label("here").hint(format!("in this order: {names}")));
+            self.slip(
+                Slip::at(span, "wrong-arguments", format!("{got} values in brackets where {wanted} are wanted"))
+                    .label("here")
+                    .hint(format!("in this order: {names}")),
+            );
         }
         got == wanted
     }
@@ -361,7 +440,9 @@ impl Checker<'_> {
         let mut checked = Vec::new();
         for (argument, (name, kind)) in arguments.iter().zip(&parameters) {
             let argument = self.expr(scope, argument, Some(kind))?;
-            let fits = argument.kind == *kind || super::check_expr::dimension(kind).is_some() && super::check_expr::dimension(kind) == super::check_expr::dimension(&argument.kind);
+            let fits = argument.kind == *kind
+                || super::check_expr::dimension(kind).is_some()
+                    && super::check_expr::dimension(kind) == super::check_expr::dimension(&argument.kind);
             if !fits {
                 let texts = (self.kind_text(kind), self.kind_text(&argument.kind));
                 self.slip(Slip::at(argument.span, "unlike-kinds", format!("`{name}` is {}, not {}", texts.0, texts.1)).label(texts.1));

@@ -15,14 +15,21 @@ use std::collections::BTreeMap;
 impl Checker<'_> {
     /// Checks the formulas of a code, called ones first; a circle is a slip.
     pub fn all_formulas(&mut self, adopted: &Adopted) {
-        let by_name: BTreeMap<&str, &tree::Formula> = adopted.formulas.iter().map(|(_, formula)| (formula.name.text.as_str(), formula)).collect();
+        let by_name: BTreeMap<&str, &tree::Formula> =
+            adopted.formulas.iter().map(|(_, formula)| (formula.name.text.as_str(), formula)).collect();
         let mut done = Vec::new();
         for name in by_name.keys() {
             self.formula_after_its_calls(name, &by_name, &mut Vec::new(), &mut done);
         }
     }
 
-    fn formula_after_its_calls<'t>(&mut self, name: &'t str, all: &BTreeMap<&'t str, &'t tree::Formula>, path: &mut Vec<&'t str>, done: &mut Vec<&'t str>) {
+    fn formula_after_its_calls<'t>(
+        &mut self,
+        name: &'t str,
+        all: &BTreeMap<&'t str, &'t tree::Formula>,
+        path: &mut Vec<&'t str>,
+        done: &mut Vec<&'t str>,
+    ) {
         if done.contains(&name) {
             return;
         }
@@ -68,16 +75,21 @@ impl Checker<'_> {
         let gives = self.kind(&formula.gives);
         let body = self.expr(&mut scope, &formula.body, gives.as_ref())?;
         let gives = gives?;
-        let same = body.kind == gives || super::check_expr::dimension(&body.kind).is_some() && super::check_expr::dimension(&body.kind) == super::check_expr::dimension(&gives);
+        let same = body.kind == gives
+            || super::check_expr::dimension(&body.kind).is_some()
+                && super::check_expr::dimension(&body.kind) == super::check_expr::dimension(&gives);
         if !same {
             let texts = (self.kind_text(&body.kind), self.kind_text(&gives));
-            let slip = Slip::at(body.span, "unlike-units", format!("formula `{}` gives {}, not {}", formula.name.text, texts.0, texts.1)).label(texts.0);
+            let slip = Slip::at(body.span, "unlike-units", format!("formula `{}` gives {}, not {}", formula.name.text, texts.0, texts.1))
+                .label(texts.0);
             self.slip(slip.other(formula.name.span, texts.1).hint("change the kind after `gives`, or the calculation"));
             return None;
         }
         self.check_cost(&scope, formula.name.span, "this formula");
         for entry in scope.entries.iter().filter(|entry| !entry.used) {
-            let slip = Slip::at(entry.span, "unused-name", format!("parameter `{}` is never used", entry.name)).label("here").hint("use it, or take it out");
+            let slip = Slip::at(entry.span, "unused-name", format!("parameter `{}` is never used", entry.name))
+                .label("here")
+                .hint("use it, or take it out");
             self.slips.push(slip);
         }
         let cite = formula.cite.as_ref().and_then(|cite| self.citation(cite));
@@ -110,7 +122,8 @@ impl Checker<'_> {
             }
         }
         let norms: Vec<Norm> = clauses.norms.iter().enumerate().filter_map(|(at, norm)| self.norm(&mut scope, reading, norm, at)).collect();
-        let excepts: Vec<Except> = clauses.excepts.iter().enumerate().filter_map(|(at, except)| self.except(&mut scope, except, at)).collect();
+        let excepts: Vec<Except> =
+            clauses.excepts.iter().enumerate().filter_map(|(at, except)| self.except(&mut scope, except, at)).collect();
         self.check_cost(&scope, section.name.span, "this section");
         self.unused_in_section(&scope);
         if self.slips[before..].iter().any(|slip| !slip.harmless) {
@@ -141,13 +154,20 @@ impl Checker<'_> {
             (section.clauses.norms.is_empty(), "missing-norm", "a `shall` or `should`", "say what it demands"),
         ];
         for (_, name, what, hint) in missing.into_iter().filter(|(missing, ..)| *missing) {
-            self.slips.push(Slip::at(section.name.span, name, format!("section `{}` has not {what}", section.name.text)).label("this section").hint(hint));
+            self.slips.push(
+                Slip::at(section.name.span, name, format!("section `{}` has not {what}", section.name.text))
+                    .label("this section")
+                    .hint(hint),
+            );
         }
     }
 
     fn unused_in_section(&mut self, scope: &Scope) {
-        for entry in scope.entries.iter().filter(|entry| !entry.used && matches!(entry.bound, Bound::Let(..) | Bound::Word(..) | Bound::Row(..))) {
-            let slip = Slip::at(entry.span, "unused-name", format!("`{}` is never used", entry.name)).label("here").hint("use it, or take it out");
+        for entry in
+            scope.entries.iter().filter(|entry| !entry.used && matches!(entry.bound, Bound::Let(..) | Bound::Word(..) | Bound::Row(..)))
+        {
+            let slip =
+                Slip::at(entry.span, "unused-name", format!("`{}` is never used", entry.name)).label("here").hint("use it, or take it out");
             self.slips.push(slip);
         }
     }
@@ -214,10 +234,17 @@ impl Checker<'_> {
     }
 
     fn unknown_scope(&mut self, name: &Text) {
-        let known: Vec<String> = self.definitions.iter().map(|definition| definition.name.clone()).chain(self.list_names.keys().cloned()).collect();
+        let known: Vec<String> =
+            self.definitions.iter().map(|definition| definition.name.clone()).chain(self.list_names.keys().cloned()).collect();
         let plural = known.iter().find(|known| format!("{known}s") == name.text);
-        let hint = plural.map(|one| format!("write `each {one}`, in the singular")).or_else(|| suggest(&name.text, known.iter().map(String::as_str)));
-        self.slip(Slip::at(name.span, "unknown-word", format!("there is no kind of record and no word list `{}`", name.text)).label("here").hint_maybe(hint));
+        let hint = plural
+            .map(|one| format!("write `each {one}`, in the singular"))
+            .or_else(|| suggest(&name.text, known.iter().map(String::as_str)));
+        self.slip(
+            Slip::at(name.span, "unknown-word", format!("there is no kind of record and no word list `{}`", name.text))
+                .label("here")
+                .hint_maybe(hint),
+        );
     }
 
     /// The slot of a bound thing that encloses records of `def`.
@@ -244,14 +271,21 @@ impl Checker<'_> {
         };
         if by.kind != Kind::Date {
             let text = self.kind_text(&by.kind);
-            self.slip(Slip::at(by.span, "unlike-kinds", format!("`in force … by` {text}")).label(text).hint("name a date, as in gate.operator.made"));
+            self.slip(
+                Slip::at(by.span, "unlike-kinds", format!("`in force … by` {text}"))
+                    .label(text)
+                    .hint("name a date, as in gate.operator.made"),
+            );
             return None;
         }
-        if let (Some(from), Some(before)) = (force.from, force.before) {
-            if from >= before {
-                self.slip(Slip::at(force.span, "constant-condition", "in force before it begins").label("never in force").hint("`from` includes its day, `before` excludes it"));
+        if let (Some(from), Some(before)) = (force.from, force.before)
+            && from >= before {
+                self.slip(
+                    Slip::at(force.span, "constant-condition", "in force before it begins")
+                        .label("never in force")
+                        .hint("`from` includes its day, `before` excludes it"),
+                );
             }
-        }
         Some(Force { from: force.from, before: force.before, by, span: force.span })
     }
 
@@ -259,7 +293,11 @@ impl Checker<'_> {
         let condition = norm.condition.as_ref().map(|condition| self.condition(scope, condition));
         let body = self.condition(scope, &norm.body);
         if norm.cites.is_empty() {
-            self.slip(Slip::at(norm.span, "missing-cite", "a clause without a citation").label("this clause").hint("add `cite SOURCE \"clause\"` below it; common practice has a source with the word `practice`"));
+            self.slip(
+                Slip::at(norm.span, "missing-cite", "a clause without a citation")
+                    .label("this clause")
+                    .hint("add `cite SOURCE \"clause\"` below it; common practice has a source with the word `practice`"),
+            );
         }
         let cites = norm.cites.iter().filter_map(|cite| self.citation(cite)).collect();
         let remedy = match &norm.remedy {
@@ -296,7 +334,11 @@ impl Checker<'_> {
         let mut rest = text.text.as_str();
         while let Some((words, tail)) = rest.split_once('{') {
             let Some((inside, after)) = tail.split_once('}') else {
-                self.slip(Slip::at(text.span, "open-brace", "a brace that is not closed").label("in this text").hint("write {gate.id}; a plain brace has no use in a text"));
+                self.slip(
+                    Slip::at(text.span, "open-brace", "a brace that is not closed")
+                        .label("in this text")
+                        .hint("write {gate.id}; a plain brace has no use in a text"),
+                );
                 return pieces;
             };
             pieces.push(Piece::Words(words.to_string()));
@@ -320,7 +362,11 @@ impl Checker<'_> {
         let expr = match read_condition(written, FileId(0)) {
             Ok(expr) => expr,
             Err(_) => {
-                self.slip(Slip::at(span, "unreadable-brace", format!("`{{{inside}}}` cannot be read")).label("in this text").hint("between braces stand {limit}, {value} or an expression, as in {gate.id}"));
+                self.slip(
+                    Slip::at(span, "unreadable-brace", format!("`{{{inside}}}` cannot be read"))
+                        .label("in this text")
+                        .hint("between braces stand {limit}, {value} or an expression, as in {gate.id}"),
+                );
                 return None;
             }
         };
@@ -339,9 +385,11 @@ impl Checker<'_> {
     fn stale_remedy(&mut self, remedy: &Text, old: Span, new: Span) {
         let text = |span: Span| self.texts.get(span.file).map_or("", |source| source.slice(span.range()));
         let (old_text, new_text) = (text(old), text(new));
-        let stale = quantities(&remedy.text).into_iter().find(|number| old_text.contains(number.as_str()) && !new_text.contains(number.as_str()));
+        let stale =
+            quantities(&remedy.text).into_iter().find(|number| old_text.contains(number.as_str()) && !new_text.contains(number.as_str()));
         if let Some(number) = stale {
-            let slip = Slip::at(new, "stale-remedy", format!("the remedy of the amended clause still says `{number}`")).label("amended here");
+            let slip =
+                Slip::at(new, "stale-remedy", format!("the remedy of the amended clause still says `{number}`")).label("amended here");
             self.slips.push(slip.other(remedy.span, "the remedy").hint("restate the remedy in the amendment; better, let it say {limit}"));
         }
     }

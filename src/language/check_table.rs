@@ -28,11 +28,19 @@ impl Checker<'_> {
     pub fn table(&mut self, table: &tree::Table) -> Option<Table> {
         self.reserved(&table.name);
         let Some((heading, rows)) = table.rows.split_first() else {
-            self.slip(Slip::at(table.name.span, "empty-table", format!("table `{}` has no rows", table.name.text)).label("this table").hint("write a heading and at least one row: a | b"));
+            self.slip(
+                Slip::at(table.name.span, "empty-table", format!("table `{}` has no rows", table.name.text))
+                    .label("this table")
+                    .hint("write a heading and at least one row: a | b"),
+            );
             return None;
         };
         if rows.is_empty() || rows.len() > MOST_ROWS {
-            let message = if rows.is_empty() { "a table with a heading and no rows".to_string() } else { format!("a table of {} rows; at most {MOST_ROWS}", rows.len()) };
+            let message = if rows.is_empty() {
+                "a table with a heading and no rows".to_string()
+            } else {
+                format!("a table of {} rows; at most {MOST_ROWS}", rows.len())
+            };
             self.slip(Slip::at(table.name.span, "empty-table", message).label("this table"));
             return None;
         }
@@ -43,7 +51,8 @@ impl Checker<'_> {
                 kept.push(row);
             } else {
                 let span = row[0].span.to(row[row.len() - 1].span);
-                let slip = Slip::at(span, "table-heading", format!("{} cells under {} headings", row.len(), heading.len())).label("this row");
+                let slip =
+                    Slip::at(span, "table-heading", format!("{} cells under {} headings", row.len(), heading.len())).label("this row");
                 self.slip(slip.other(heading[0].span.to(heading[heading.len() - 1].span), "the heading"));
             }
         }
@@ -64,7 +73,12 @@ impl Checker<'_> {
                 row.push(cell);
             }
         }
-        let rows = cells.into_iter().zip(cites).zip(&kept).map(|((cells, cite), row)| Row { cells, cite, span: row[0].span.to(row[row.len() - 1].span) }).collect();
+        let rows = cells
+            .into_iter()
+            .zip(cites)
+            .zip(&kept)
+            .map(|((cells, cite), row)| Row { cells, cite, span: row[0].span.to(row[row.len() - 1].span) })
+            .collect();
         let keys = table.keys.iter().filter_map(|key| columns.iter().position(|column| column.name == key.name.text)).collect();
         let cites = table.cites.iter().filter_map(|cite| self.citation(cite)).collect();
         let doc = table.doc.as_ref().map_or_else(String::new, |doc| doc.text.clone());
@@ -76,7 +90,9 @@ impl Checker<'_> {
 
     fn table_cite(&mut self, table: &tree::Table, heading: &[Text]) {
         if table.cites.is_empty() && !heading.iter().any(|name| name.text == "cite") {
-            let slip = Slip::at(table.name.span, "missing-cite", format!("table `{}` says nowhere where its values come from", table.name.text)).label("this table");
+            let slip =
+                Slip::at(table.name.span, "missing-cite", format!("table `{}` says nowhere where its values come from", table.name.text))
+                    .label("this table");
             self.slip(slip.hint("add `cite SOURCE \"clause\"` above its rows, or a column `cite`"));
         }
     }
@@ -84,28 +100,47 @@ impl Checker<'_> {
     fn heading(&mut self, table: &tree::Table, heading: &[Text]) -> Option<()> {
         let mut fine = true;
         for (at, name) in heading.iter().enumerate() {
-            let plain = name.text.starts_with(|c: char| c.is_ascii_lowercase()) && name.text.chars().all(|c| c.is_ascii_alphanumeric() || c == '-');
+            let plain =
+                name.text.starts_with(|c: char| c.is_ascii_lowercase()) && name.text.chars().all(|c| c.is_ascii_alphanumeric() || c == '-');
             if !plain {
-                self.slip(Slip::at(name.span, "table-heading", format!("`{}` is no heading", name.text)).label("here").hint("the first row names the columns in lower-case words"));
+                self.slip(
+                    Slip::at(name.span, "table-heading", format!("`{}` is no heading", name.text))
+                        .label("here")
+                        .hint("the first row names the columns in lower-case words"),
+                );
                 fine = false;
             }
             if let Some(first) = heading[..at].iter().find(|other| other.text == name.text) {
-                self.slip(Slip::at(name.span, "doubled-name", format!("a second column `{}`", name.text)).label("this one").other(first.span, "the first"));
+                self.slip(
+                    Slip::at(name.span, "doubled-name", format!("a second column `{}`", name.text))
+                        .label("this one")
+                        .other(first.span, "the first"),
+                );
                 fine = false;
             }
         }
         if table.keys.is_empty() {
-            self.slip(Slip::at(table.name.span, "table-keys", "a table without keys").label("this table").hint("say which columns are looked up: `by kind, zone`"));
+            self.slip(
+                Slip::at(table.name.span, "table-keys", "a table without keys")
+                    .label("this table")
+                    .hint("say which columns are looked up: `by kind, zone`"),
+            );
             fine = false;
         }
         for (at, key) in table.keys.iter().enumerate() {
             if !heading.iter().any(|name| name.text == key.name.text) {
                 let hint = suggest(&key.name.text, heading.iter().map(|name| name.text.as_str()));
-                self.slip(Slip::at(key.name.span, "table-keys", format!("no column `{}`", key.name.text)).label("this key").hint_maybe(hint));
+                self.slip(
+                    Slip::at(key.name.span, "table-keys", format!("no column `{}`", key.name.text)).label("this key").hint_maybe(hint),
+                );
                 fine = false;
             }
             if key.step != Step::Exact && at + 1 != table.keys.len() {
-                self.slip(Slip::at(key.name.span, "table-keys", "only the last key may fall between rows").label("this key").hint("put it last in `by`"));
+                self.slip(
+                    Slip::at(key.name.span, "table-keys", "only the last key may fall between rows")
+                        .label("this key")
+                        .hint("put it last in `by`"),
+                );
                 fine = false;
             }
         }
@@ -120,13 +155,20 @@ impl Checker<'_> {
         let cells: Vec<Cell> = texts.iter().map(|text| cell(&text.text, key.is_some())).collect();
         let Some(at) = cells.iter().position(|cell| !matches!(cell, Cell::Any | Cell::Nothing)) else {
             let list = self.lists.add(WordList { name: None, words: Vec::new(), ordered: false });
-            return Some((Kind::Word(list), cells.iter().map(|cell| if matches!(cell, Cell::Any) { KeyCell::Any } else { KeyCell::Nothing }).collect()));
+            return Some((
+                Kind::Word(list),
+                cells.iter().map(|cell| if matches!(cell, Cell::Any) { KeyCell::Any } else { KeyCell::Nothing }).collect(),
+            ));
         };
         let kind = self.kind_of_cell(&cells[at], name, texts, &cells, at)?;
         let steps = matches!(kind, Kind::Measure(_) | Kind::Count | Kind::Date | Kind::Temperature | Kind::Wire);
         if key.is_some_and(|step| step != Step::Exact) && !steps {
             let text = self.kind_text(&kind);
-            self.slip(Slip::at(name.span, "table-keys", format!("there is nothing between rows of {text}")).label("this column").hint("leave `next row …` and `straight …` out"));
+            self.slip(
+                Slip::at(name.span, "table-keys", format!("there is nothing between rows of {text}"))
+                    .label("this column")
+                    .hint("leave `next row …` and `straight …` out"),
+            );
         }
         let mut checked = Vec::new();
         for (cell, text) in cells.iter().zip(texts) {
@@ -134,8 +176,16 @@ impl Checker<'_> {
                 Some(cell) => checked.push(cell),
                 None => {
                     let wanted = self.kind_text(&kind);
-                    let slip = Slip::at(text.span, "unlike-kinds", format!("`{}` in a column of {}", text.text, wanted.trim_start_matches("a ").trim_start_matches("an "))).label("this cell");
-                    self.slip(slip.other(texts[at].span, "the kind comes from this cell").hint("one column holds one kind of value; `none` is none, `any` is every value of a key"));
+                    let slip = Slip::at(
+                        text.span,
+                        "unlike-kinds",
+                        format!("`{}` in a column of {}", text.text, wanted.trim_start_matches("a ").trim_start_matches("an ")),
+                    )
+                    .label("this cell");
+                    self.slip(
+                        slip.other(texts[at].span, "the kind comes from this cell")
+                            .hint("one column holds one kind of value; `none` is none, `any` is every value of a key"),
+                    );
                     return None;
                 }
             }
@@ -148,7 +198,9 @@ impl Checker<'_> {
             Cell::Number(reading) | Cell::Range(Some((reading, _)), _) | Cell::Range(None, Some((reading, _))) => {
                 let plain = cells.iter().all(|cell| match cell {
                     Cell::Number(reading) => reading.value.is_whole() && reading.unit.is_none() && reading.decimals == Some(0),
-                    Cell::Range(a, b) => [a, b].into_iter().flatten().all(|(reading, _)| reading.value.is_whole() && reading.unit.is_none()),
+                    Cell::Range(a, b) => {
+                        [a, b].into_iter().flatten().all(|(reading, _)| reading.value.is_whole() && reading.unit.is_none())
+                    }
                     _ => true,
                 });
                 match reading.unit {
@@ -162,7 +214,8 @@ impl Checker<'_> {
             Cell::Wire(_) => Kind::Wire,
             Cell::Word(word) if matches!(word.as_str(), "yes" | "no") => Kind::YesNo,
             Cell::Word(_) => {
-                let words: Vec<&str> = cells.iter().filter_map(|cell| if let Cell::Word(word) = cell { Some(word.as_str()) } else { None }).collect();
+                let words: Vec<&str> =
+                    cells.iter().filter_map(|cell| if let Cell::Word(word) = cell { Some(word.as_str()) } else { None }).collect();
                 Kind::Word(self.list_of_column(name, &words, texts, at)?)
             }
             Cell::Any | Cell::Nothing | Cell::Range(None, None) => Kind::YesNo,
@@ -174,12 +227,21 @@ impl Checker<'_> {
         if let Some(list) = self.list_names.get(&name.text).copied() {
             if let Some((word, text)) = words.iter().zip(texts).find(|(word, _)| self.lists.word_in(list, word).is_none()) {
                 let hint = suggest(word, self.lists.texts(list));
-                self.slip(Slip::at(text.span, "unknown-word", format!("`{word}` is no word of {}", name.text)).label("this cell").hint_maybe(hint));
+                self.slip(
+                    Slip::at(text.span, "unknown-word", format!("`{word}` is no word of {}", name.text))
+                        .label("this cell")
+                        .hint_maybe(hint),
+                );
                 return None;
             }
             return Some(list);
         }
-        let fits: Vec<ListId> = self.lists.all().filter(|(id, list)| list.name.is_some() && words.iter().all(|word| self.lists.word_in(*id, word).is_some())).map(|(id, _)| id).collect();
+        let fits: Vec<ListId> = self
+            .lists
+            .all()
+            .filter(|(id, list)| list.name.is_some() && words.iter().all(|word| self.lists.word_in(*id, word).is_some()))
+            .map(|(id, _)| id)
+            .collect();
         match fits.as_slice() {
             [only] => Some(*only),
             [] => {
@@ -207,9 +269,17 @@ impl Checker<'_> {
             let _ = list;
         }
         let Some((_, list)) = best else { return };
-        for text in texts.iter().filter(|text| words.contains(&text.text.as_str()) && self.lists.word_in(list, &text.text).is_none()) {
+        if let Some(text) = texts.iter().filter(|text| words.contains(&text.text.as_str()) && self.lists.word_in(list, &text.text).is_none()).next() {
             let hint = suggest(&text.text, self.lists.texts(list));
-            self.slips.push(Slip::at(text.span, "unknown-word", format!("`{}` is no word of {}, as the other cells are", text.text, self.lists.describe(list))).label("this cell").hint_maybe(hint));
+            self.slips.push(
+                Slip::at(
+                    text.span,
+                    "unknown-word",
+                    format!("`{}` is no word of {}, as the other cells are", text.text, self.lists.describe(list)),
+                )
+                .label("this cell")
+                .hint_maybe(hint),
+            );
             return;
         }
     }
@@ -237,7 +307,9 @@ impl Checker<'_> {
                 };
                 KeyCell::Range(end(low)?, end(high)?)
             }
-            Cell::Range(Some((low, _)), Some((high, _))) if matches!(kind, Kind::Measure(_)) => KeyCell::Value(Datum::Range(number(low)?, number(high)?, low.unit)),
+            Cell::Range(Some((low, _)), Some((high, _))) if matches!(kind, Kind::Measure(_)) => {
+                KeyCell::Value(Datum::Range(number(low)?, number(high)?, low.unit))
+            }
             Cell::Range(..) => return None,
             Cell::Date(days) if *kind == Kind::Date => KeyCell::Value(Datum::Days(*days)),
             Cell::Wire(wire) if *kind == Kind::Wire => KeyCell::Value(Datum::Wire(*wire)),
@@ -257,7 +329,8 @@ impl Checker<'_> {
         for (at, row) in table.rows.iter().enumerate() {
             let twin = table.rows[..at].iter().find(|other| table.keys.iter().all(|key| meet(&row.cells[*key], &other.cells[*key])));
             if let Some(twin) = twin {
-                let slip = Slip::at(row.span, "table-overlap", format!("two rows of table `{}` answer to the same keys", table.name)).label("this row");
+                let slip = Slip::at(row.span, "table-overlap", format!("two rows of table `{}` answer to the same keys", table.name))
+                    .label("this row");
                 self.slips.push(slip.other(twin.span, "and this one").hint("make the keys differ, or take one row out"));
                 return;
             }
@@ -273,10 +346,16 @@ impl Checker<'_> {
                 continue;
             }
             let has = |word| table.rows.iter().any(|row| row.cells[*key] == KeyCell::Value(Datum::Word(word)));
-            let missing: Vec<String> = self.lists.list(list).words.iter().filter(|word| !has(**word)).map(|word| self.lists.text(*word).to_string()).collect();
+            let missing: Vec<String> =
+                self.lists.list(list).words.iter().filter(|word| !has(**word)).map(|word| self.lists.text(*word).to_string()).collect();
             if !missing.is_empty() && self.lists.list(list).name.is_some() {
                 let name = &table.columns[*key].name;
-                let slip = Slip::at(table.span, "table-gap", format!("table `{}` is looked up and has no row where {name} is {}", table.name, missing.join(", "))).label("this table");
+                let slip = Slip::at(
+                    table.span,
+                    "table-gap",
+                    format!("table `{}` is looked up and has no row where {name} is {}", table.name, missing.join(", ")),
+                )
+                .label("this table");
                 self.slip(slip.hint("a look-up there cannot be computed; add the rows, or a row with `any`").harmless());
             }
         }
@@ -297,11 +376,10 @@ fn cell(text: &str, key: bool) -> Cell {
     if let Ok(days) = Days::read(text).map_err(|_| ()).and_then(|days| if text.len() == 4 { Err(()) } else { Ok(days) }) {
         return Cell::Date(days);
     }
-    if text.contains("AWG") || text.contains("kcmil") {
-        if let Ok(wire) = Wire::read(text) {
+    if (text.contains("AWG") || text.contains("kcmil"))
+        && let Ok(wire) = Wire::read(text) {
             return Cell::Wire(wire);
         }
-    }
     match read(text) {
         Ok(reading) => Cell::Number(reading),
         Err(_) => Cell::Word(text.to_string()),
@@ -311,8 +389,12 @@ fn cell(text: &str, key: bool) -> Cell {
 fn range(text: &str) -> Option<Cell> {
     let number = |text: &str| read(text.trim()).ok();
     let one = |prefix: &str| text.strip_prefix(prefix).and_then(number);
-    let low = |text: &str| text.strip_prefix("more than ").map_or_else(|| number(text).map(|n| (n, true)), |rest| number(rest).map(|n| (n, false)));
-    let high = |text: &str| text.strip_prefix("less than ").map_or_else(|| number(text).map(|n| (n, true)), |rest| number(rest).map(|n| (n, false)));
+    let low = |text: &str| {
+        text.strip_prefix("more than ").map_or_else(|| number(text).map(|n| (n, true)), |rest| number(rest).map(|n| (n, false)))
+    };
+    let high = |text: &str| {
+        text.strip_prefix("less than ").map_or_else(|| number(text).map(|n| (n, true)), |rest| number(rest).map(|n| (n, false)))
+    };
     if let Some((a, b)) = text.split_once(" to ") {
         return Some(Cell::Range(Some(low(a)?), Some(high(b)?)));
     }

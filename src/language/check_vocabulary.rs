@@ -3,18 +3,59 @@
 
 use super::adopt::Adopted;
 use super::check::Checker;
-use crate::datum::{Datum, DefId, Kind, ListId, WordList};
 use super::program::{Definition, Field, SourceInfo, TakenAs};
 use super::tree::{self, Found, KindName, Path, Text};
+use crate::datum::{Datum, DefId, Kind, ListId, WordList};
 use crate::quantity::{Days, Dimension, Interval, Wire, read, unit::UnitKind};
 use crate::slip::{Slip, suggest};
 use std::collections::BTreeMap;
 
 /// Words that the language uses itself, so nothing may be named so.
 pub const RESERVED: &[&str] = &[
-    "and", "or", "not", "is", "at", "less", "more", "within", "includes", "then", "else", "if", "to", "among", "where", "has", "for", "as", "unless",
-    "complies", "applies", "let", "shall", "should", "except", "remedy", "cite", "because", "from", "taken", "measured", "each", "every", "no", "add",
-    "none", "any", "all", "given", "one", "id", "gathering", "limit", "value",
+    "and",
+    "or",
+    "not",
+    "is",
+    "at",
+    "less",
+    "more",
+    "within",
+    "includes",
+    "then",
+    "else",
+    "if",
+    "to",
+    "among",
+    "where",
+    "has",
+    "for",
+    "as",
+    "unless",
+    "complies",
+    "applies",
+    "let",
+    "shall",
+    "should",
+    "except",
+    "remedy",
+    "cite",
+    "because",
+    "from",
+    "taken",
+    "measured",
+    "each",
+    "every",
+    "no",
+    "add",
+    "none",
+    "any",
+    "all",
+    "given",
+    "one",
+    "id",
+    "gathering",
+    "limit",
+    "value",
 ];
 
 impl Checker<'_> {
@@ -36,7 +77,9 @@ impl Checker<'_> {
                     }
                 }
                 Some(known) => {
-                    let slip = Slip::at(definition.name.span, "doubled-name", format!("two codes of the job define `{}`", definition.name.text)).label("one of them");
+                    let slip =
+                        Slip::at(definition.name.span, "doubled-name", format!("two codes of the job define `{}`", definition.name.text))
+                            .label("one of them");
                     self.slips.push(slip.other(known.name.span, "the other"));
                 }
             }
@@ -55,10 +98,16 @@ impl Checker<'_> {
             match places.get(&source.name.text) {
                 None => {
                     places.insert(source.name.text.clone(), source.name.span);
-                    self.sources.push(SourceInfo { name: source.name.text.clone(), title: source.title.text.clone(), standing: source.standing });
+                    self.sources.push(SourceInfo {
+                        name: source.name.text.clone(),
+                        title: source.title.text.clone(),
+                        standing: source.standing,
+                    });
                 }
                 Some(first) if *first != source.name.span => {
-                    let slip = Slip::at(source.name.span, "doubled-name", format!("two codes of the job define source `{}`", source.name.text)).label("one of them");
+                    let slip =
+                        Slip::at(source.name.span, "doubled-name", format!("two codes of the job define source `{}`", source.name.text))
+                            .label("one of them");
                     self.slips.push(slip.other(*first, "the other"));
                 }
                 Some(_) => {}
@@ -80,7 +129,11 @@ impl Checker<'_> {
         self.reserved(&values.name);
         for (at, word) in values.words.iter().enumerate() {
             if let Some(first) = values.words[..at].iter().find(|other| other.text == word.text) {
-                self.slips.push(Slip::at(word.span, "doubled-name", format!("`{}` stands twice in the list", word.text)).label("again").other(first.span, "the first"));
+                self.slips.push(
+                    Slip::at(word.span, "doubled-name", format!("`{}` stands twice in the list", word.text))
+                        .label("again")
+                        .other(first.span, "the first"),
+                );
             }
             self.reserved_key(word);
         }
@@ -91,14 +144,22 @@ impl Checker<'_> {
     /// Tells a name that the language uses itself.
     pub fn reserved(&mut self, name: &Text) {
         if RESERVED.contains(&name.text.as_str()) {
-            self.slips.push(Slip::at(name.span, "reserved-word", format!("`{}` is a word of the language", name.text)).label("here").hint("choose another name"));
+            self.slips.push(
+                Slip::at(name.span, "reserved-word", format!("`{}` is a word of the language", name.text))
+                    .label("here")
+                    .hint("choose another name"),
+            );
         }
     }
 
     /// Tells a key of a record or a word of a list that would be read as something else.
     fn reserved_key(&mut self, name: &Text) {
         if matches!(name.text.as_str(), "id" | "none" | "any" | "yes" | "no" | "value" | "as-found") {
-            self.slips.push(Slip::at(name.span, "reserved-word", format!("`{}` already means something in job files", name.text)).label("here").hint("choose another name"));
+            self.slips.push(
+                Slip::at(name.span, "reserved-word", format!("`{}` already means something in job files", name.text))
+                    .label("here")
+                    .hint("choose another name"),
+            );
         }
     }
 
@@ -149,19 +210,29 @@ impl Checker<'_> {
             Found::At(path) => (path, true),
             Found::Nowhere => {
                 if definition.name.text != "job" && definition.gathers.is_empty() {
-                    let slip = Slip::at(definition.name.span, "no-place", format!("`{}` does not say where its records are found", definition.name.text)).label("this definition");
+                    let slip = Slip::at(
+                        definition.name.span,
+                        "no-place",
+                        format!("`{}` does not say where its records are found", definition.name.text),
+                    )
+                    .label("this definition");
                     self.slips.push(slip.hint("add `among gate.things` for a list, or `at gate.thing` for one"));
                 }
                 return;
             }
         };
         let [parent, key] = path.names.as_slice() else {
-            self.slips.push(Slip::at(path.span, "no-place", "a place is two words joined by a point").label("here").hint("write the record that holds it and the key, as in gate.beams"));
+            self.slips.push(
+                Slip::at(path.span, "no-place", "a place is two words joined by a point")
+                    .label("here")
+                    .hint("write the record that holds it and the key, as in gate.beams"),
+            );
             return;
         };
         let Some(parent_def) = numbers.get(parent.text.as_str()).copied() else {
             let hint = suggest(&parent.text, numbers.keys().copied());
-            self.slips.push(Slip::at(parent.span, "unknown-word", format!("no definition `{}`", parent.text)).label("here").hint_maybe(hint));
+            self.slips
+                .push(Slip::at(parent.span, "unknown-word", format!("no definition `{}`", parent.text)).label("here").hint_maybe(hint));
             return;
         };
         self.reserved_key(key);
@@ -178,7 +249,14 @@ impl Checker<'_> {
                 steps += 1;
                 if steps > 12 {
                     let span = self.definitions[at].span;
-                    self.slip(Slip::at(span, "circle", format!("`{}` is found within itself, or deeper than twelve records", self.definitions[at].name)).label("this definition"));
+                    self.slip(
+                        Slip::at(
+                            span,
+                            "circle",
+                            format!("`{}` is found within itself, or deeper than twelve records", self.definitions[at].name),
+                        )
+                        .label("this definition"),
+                    );
                     self.definitions[at].parent = None;
                     break;
                 }
@@ -192,7 +270,10 @@ impl Checker<'_> {
         let members: Vec<DefId> = definition.gathers.iter().filter_map(|path| self.member(path)).collect();
         let parents: Vec<Option<DefId>> = members.iter().map(|member| self.definitions[member.0 as usize].parent).collect();
         if let Some(other) = parents.iter().position(|parent| *parent != parents[0]) {
-            self.slip(Slip::at(definition.gathers[other].span, "no-place", "gathered lists belong to one record").label("this list belongs to another"));
+            self.slip(
+                Slip::at(definition.gathers[other].span, "no-place", "gathered lists belong to one record")
+                    .label("this list belongs to another"),
+            );
         }
         if members.is_empty() {
             return;
@@ -201,7 +282,11 @@ impl Checker<'_> {
         let common: Vec<Field> = first
             .fields
             .iter()
-            .filter(|field| members.iter().all(|member| self.definitions[member.0 as usize].fields.iter().any(|other| other.name == field.name && other.kind == field.kind)))
+            .filter(|field| {
+                members.iter().all(|member| {
+                    self.definitions[member.0 as usize].fields.iter().any(|other| other.name == field.name && other.kind == field.kind)
+                })
+            })
             .cloned()
             .collect();
         let number = DefId(u32::try_from(at).unwrap_or(u32::MAX));
@@ -226,7 +311,8 @@ impl Checker<'_> {
             definition.key == key.text && !definition.single && parent == path.names.first().map(|name| name.text.as_str())
         });
         if found.is_none() {
-            let known: Vec<String> = self.definitions.iter().filter(|definition| !definition.key.is_empty()).map(|definition| definition.key.clone()).collect();
+            let known: Vec<String> =
+                self.definitions.iter().filter(|definition| !definition.key.is_empty()).map(|definition| definition.key.clone()).collect();
             let hint = suggest(&key.text, known.iter().map(String::as_str));
             self.slip(Slip::at(path.span, "unknown-word", format!("no list `{}`", key.text)).label("gathered here").hint_maybe(hint));
         }
@@ -238,9 +324,22 @@ impl Checker<'_> {
         let mut found = Vec::new();
         for definition in &self.definitions {
             for child in definition.children.iter().map(|child| &self.definitions[child.0 as usize]) {
-                let twins = definition.children.iter().map(|other| &self.definitions[other.0 as usize]).filter(|other| other.key == child.key && other.name < child.name);
-                let places = definition.fields.iter().filter(|field| field.name == child.key).map(|field| field.span).chain(twins.map(|twin| twin.span));
-                found.extend(places.map(|place| Slip::at(child.span, "doubled-name", format!("a second `{}` in `{}`", child.key, definition.name)).label("this one").other(place, "the first")));
+                let twins = definition
+                    .children
+                    .iter()
+                    .map(|other| &self.definitions[other.0 as usize])
+                    .filter(|other| other.key == child.key && other.name < child.name);
+                let places = definition
+                    .fields
+                    .iter()
+                    .filter(|field| field.name == child.key)
+                    .map(|field| field.span)
+                    .chain(twins.map(|twin| twin.span));
+                found.extend(places.map(|place| {
+                    Slip::at(child.span, "doubled-name", format!("a second `{}` in `{}`", child.key, definition.name))
+                        .label("this one")
+                        .other(place, "the first")
+                }));
             }
         }
         self.slips.extend(found);
@@ -256,13 +355,29 @@ impl Checker<'_> {
         let measurable = matches!(kind, Kind::Measure(_) | Kind::Temperature | Kind::Range(_));
         if (field.measured || field.gives_tolerance) && !measurable {
             let text = self.kind_text(&kind);
-            self.slip(Slip::at(field.name.span, "not-measurable", format!("{text} is not measured")).label("this fact").hint("leave `measured` out"));
+            self.slip(
+                Slip::at(field.name.span, "not-measurable", format!("{text} is not measured"))
+                    .label("this fact")
+                    .hint("leave `measured` out"),
+            );
         }
         let doc = field.doc.as_ref().map_or_else(String::new, |doc| doc.text.clone());
         if doc.is_empty() {
-            self.slip(Slip::at(field.name.span, "missing-doc", format!("fact `{}` does not say how to measure it", field.name.text)).label("this fact").hint("add a sentence in quotes at the end of the line"));
+            self.slip(
+                Slip::at(field.name.span, "missing-doc", format!("fact `{}` does not say how to measure it", field.name.text))
+                    .label("this fact")
+                    .hint("add a sentence in quotes at the end of the line"),
+            );
         }
-        Some(Field { name: field.name.text.clone(), kind, measured: field.measured, gives_tolerance: field.gives_tolerance, taken, doc, span: field.name.span })
+        Some(Field {
+            name: field.name.text.clone(),
+            kind,
+            measured: field.measured,
+            gives_tolerance: field.gives_tolerance,
+            taken,
+            doc,
+            span: field.name.span,
+        })
     }
 
     /// A kind by its words.
@@ -275,13 +390,21 @@ impl Checker<'_> {
                 Kind::Measure(dimension) => Some(Kind::Range(dimension)),
                 other => {
                     let text = self.kind_text(&other);
-                    self.slip(Slip::at(name.span, "unknown-kind", format!("a range of {text}")).label("here").hint("ranges are of measures, as in `range of length`"));
+                    self.slip(
+                        Slip::at(name.span, "unknown-kind", format!("a range of {text}"))
+                            .label("here")
+                            .hint("ranges are of measures, as in `range of length`"),
+                    );
                     None
                 }
             },
             KindName::ListOf(name) if name.text == "text" => Some(Kind::TextList),
             KindName::ListOf(name) => {
-                self.slip(Slip::at(name.span, "unknown-kind", format!("a list of {}", name.text)).label("here").hint("only `list of text`; records have a definition of their own"));
+                self.slip(
+                    Slip::at(name.span, "unknown-kind", format!("a list of {}", name.text))
+                        .label("here")
+                        .hint("only `list of text`; records have a definition of their own"),
+                );
                 None
             }
         }
@@ -304,7 +427,8 @@ impl Checker<'_> {
                     return Some(Kind::Thing(DefId(u32::try_from(at).unwrap_or(u32::MAX))));
                 }
                 let words = ["yes-or-no", "count", "temperature", "date", "period", "text", "wire-size"];
-                let known: Vec<&str> = words.into_iter().chain(Dimension::names()).chain(["one of", "any of", "range of", "list of text"]).collect();
+                let known: Vec<&str> =
+                    words.into_iter().chain(Dimension::names()).chain(["one of", "any of", "range of", "list of text"]).collect();
                 let hint = match self.list_names.contains_key(word) {
                     true => Some(format!("write `one of {word}` or `any of {word}`")),
                     false => suggest(word, known.iter().copied()).or_else(|| Some(format!("kinds: {}", known.join(", ")))),
@@ -322,7 +446,8 @@ impl Checker<'_> {
                 return Some(*list);
             }
             let known: Vec<String> = self.list_names.keys().cloned().collect();
-            let hint = suggest(&name.text, known.iter().map(String::as_str)).unwrap_or_else(|| "define it with `values`, or list several words".into());
+            let hint = suggest(&name.text, known.iter().map(String::as_str))
+                .unwrap_or_else(|| "define it with `values`, or list several words".into());
             self.slip(Slip::at(name.span, "unknown-word", format!("no word list `{}`", name.text)).label("here").hint(hint));
             return None;
         }
@@ -332,16 +457,25 @@ impl Checker<'_> {
 
     fn taken(&mut self, kind: &Kind, taken: &tree::Taken) -> Option<Datum> {
         let text = taken.text.as_str();
-        let number = |dimension: Dimension| read(text).ok().filter(|reading| reading.unit.map_or(Dimension::NONE, |unit| unit.dimension()) == dimension);
+        let number = |dimension: Dimension| {
+            read(text).ok().filter(|reading| reading.unit.map_or(Dimension::NONE, |unit| unit.dimension()) == dimension)
+        };
         let datum = match kind {
             Kind::YesNo => match text {
                 "yes" => Some(Datum::YesNo(true)),
                 "no" => Some(Datum::YesNo(false)),
                 _ => None,
             },
-            Kind::Count => number(Dimension::NONE).filter(|reading| reading.value.is_whole() && reading.unit.is_none()).map(|reading| Datum::Number(Interval::point(reading.value), None)),
-            Kind::Measure(dimension) => number(*dimension).filter(|r| r.unit.is_none_or(|unit| unit.kind() == UnitKind::Measure)).map(|r| Datum::Number(Interval::point(r.value), r.unit)),
-            Kind::Temperature => read(text).ok().filter(|r| r.unit.is_some_and(|unit| unit.kind() == UnitKind::Temperature)).map(|r| Datum::Number(Interval::point(r.value), r.unit)),
+            Kind::Count => number(Dimension::NONE)
+                .filter(|reading| reading.value.is_whole() && reading.unit.is_none())
+                .map(|reading| Datum::Number(Interval::point(reading.value), None)),
+            Kind::Measure(dimension) => number(*dimension)
+                .filter(|r| r.unit.is_none_or(|unit| unit.kind() == UnitKind::Measure))
+                .map(|r| Datum::Number(Interval::point(r.value), r.unit)),
+            Kind::Temperature => read(text)
+                .ok()
+                .filter(|r| r.unit.is_some_and(|unit| unit.kind() == UnitKind::Temperature))
+                .map(|r| Datum::Number(Interval::point(r.value), r.unit)),
             Kind::Date => Days::read(text).ok().map(Datum::Days),
             Kind::Period => super::build_expr::period(text).map(Datum::Period),
             Kind::Word(list) => self.lists.word_in(*list, text).map(Datum::Word),
@@ -351,7 +485,11 @@ impl Checker<'_> {
         };
         if datum.is_none() {
             let wanted = self.kind_text(kind);
-            self.slip(Slip::at(taken.span, "unlike-kinds", format!("`{text}` is not {wanted}")).label("taken as this").hint("write a value of the fact's kind, or `none`"));
+            self.slip(
+                Slip::at(taken.span, "unlike-kinds", format!("`{text}` is not {wanted}"))
+                    .label("taken as this")
+                    .hint("write a value of the fact's kind, or `none`"),
+            );
         }
         datum
     }

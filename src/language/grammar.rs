@@ -6,10 +6,16 @@ use crate::source::{FileId, Span};
 use pest::Parser;
 use pest::iterators::Pair;
 
-/// The parser that is made from `grammar/rules.pest`.
-#[derive(pest_derive::Parser)]
-#[grammar = "grammar/rules.pest"]
-pub struct Grammar;
+pub use made::{Grammar, Rule};
+
+/// What pest makes; its rules carry the grammar's own names, so there is nothing to add to them.
+#[allow(missing_docs)]
+mod made {
+    /// The parser that is made from `grammar/rules.pest`.
+    #[derive(pest_derive::Parser)]
+    #[grammar = "grammar/rules.pest"]
+    pub struct Grammar;
+}
 
 /// Deepest nesting of brackets in an item.
 pub const DEEPEST_BRACKETS: usize = 48;
@@ -22,7 +28,8 @@ pub const LARGEST_FILE: usize = 4 * 1024 * 1024;
 /// can run out of stack.
 pub fn parse(rule: Rule, text: &str, file: FileId) -> Result<Pair<'_, Rule>, Slip> {
     if text.len() > LARGEST_FILE {
-        return Err(Slip::of_file("too-large", format!("a rule file of {} bytes; at most {LARGEST_FILE} are read", text.len())).hint("split the pack into several files"));
+        return Err(Slip::of_file("too-large", format!("a rule file of {} bytes; at most {LARGEST_FILE} are read", text.len()))
+            .hint("split the pack into several files"));
     }
     check_nesting(text, file)?;
     match Grammar::parse(rule, text) {
@@ -66,8 +73,14 @@ fn check_nesting(text: &str, file: FileId) -> Result<(), Slip> {
             _ => {}
         }
         if depth > DEEPEST_BRACKETS || openers > MOST_OPENERS {
-            let what = if depth > DEEPEST_BRACKETS { format!("more than {DEEPEST_BRACKETS} brackets open at once") } else { format!("more than {MOST_OPENERS} nested conditions in one item") };
-            return Err(Slip::at(Span::new(file, at, at + 1), "too-deep", what).label("here").hint("name parts with `let`, or split the section"));
+            let what = if depth > DEEPEST_BRACKETS {
+                format!("more than {DEEPEST_BRACKETS} brackets open at once")
+            } else {
+                format!("more than {MOST_OPENERS} nested conditions in one item")
+            };
+            return Err(Slip::at(Span::new(file, at, at + 1), "too-deep", what)
+                .label("here")
+                .hint("name parts with `let`, or split the section"));
         }
         at += 1;
     }

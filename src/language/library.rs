@@ -53,18 +53,18 @@ impl Library {
         for shelf in self.shelves.clone() {
             let Some((place, files)) = self.files_on(&shelf, name) else { continue };
             // The embedded packs are only read again when another text of the same name goes before them and differs.
-            if let Some(first) = found.first() {
-                if hash_of(&files) == first.hash {
+            if let Some(first) = found.first()
+                && hash_of(&files) == first.hash {
                     continue;
                 }
-            }
             found.push(Arc::new(Pack::read(files, &place, &mut self.sources)));
         }
         let first = found.first().cloned();
         if let (Some(first), Some(other)) = (&first, found.get(1)) {
             let message = format!("two different texts of pack `{name}`: {} is used, {} is not", first.place, other.place);
             let hint = "give one of them another name, or take one away; a report names the text that was used by its hash";
-            self.slips.push(Slip::at(first.span(), "two-texts", message).label("used").other(other.span(), "not used").hint(hint).harmless());
+            self.slips
+                .push(Slip::at(first.span(), "two-texts", message).label("used").other(other.span(), "not used").hint(hint).harmless());
         }
         self.packs.insert(name.to_string(), first.clone());
         first
@@ -81,7 +81,8 @@ impl Library {
     /// What to say when a pack is not found.
     pub fn not_found_hint(&self, name: &str) -> String {
         let names = self.names();
-        suggest(name, names.iter().map(String::as_str)).unwrap_or_else(|| "put the pack into a folder `rules/` beside the job, or name its folder with --packs".into())
+        suggest(name, names.iter().map(String::as_str))
+            .unwrap_or_else(|| "put the pack into a folder `rules/` beside the job, or name its folder with --packs".into())
     }
 
     fn files_on(&mut self, shelf: &Shelf, name: &str) -> Option<(String, Vec<Source>)> {
@@ -139,7 +140,8 @@ fn names_on(shelf: &Shelf) -> Vec<String> {
 /// The packs in a folder: rule files, and folders that hold rule files.
 pub fn packs_in(folder: &Path) -> Vec<PathBuf> {
     let Ok(entries) = std::fs::read_dir(folder) else { return Vec::new() };
-    let mut places: Vec<PathBuf> = entries.filter_map(Result::ok).map(|entry| entry.path()).filter(|place| !rule_files(place).is_empty()).collect();
+    let mut places: Vec<PathBuf> =
+        entries.filter_map(Result::ok).map(|entry| entry.path()).filter(|place| !rule_files(place).is_empty()).collect();
     places.sort();
     places
 }
@@ -151,7 +153,8 @@ pub fn rule_files(place: &Path) -> Vec<PathBuf> {
         return vec![place.to_path_buf()];
     }
     let Ok(entries) = std::fs::read_dir(place) else { return Vec::new() };
-    let mut files: Vec<PathBuf> = entries.filter_map(Result::ok).map(|entry| entry.path()).filter(|path| is_rules(path)).take(MOST_FILES).collect();
+    let mut files: Vec<PathBuf> =
+        entries.filter_map(Result::ok).map(|entry| entry.path()).filter(|path| is_rules(path)).take(MOST_FILES).collect();
     files.sort();
     files
 }

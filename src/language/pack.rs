@@ -67,7 +67,11 @@ impl Pack {
         }
         if !headed {
             let start = Span { end: pack.span().start + 1, ..pack.span() };
-            pack.slips.push(Slip::at(start, "missing-header", "no `pack` header in this pack").label("its first line").hint("start with: pack NAME \"Title\""));
+            pack.slips.push(
+                Slip::at(start, "missing-header", "no `pack` header in this pack")
+                    .label("its first line")
+                    .hint("start with: pack NAME \"Title\""),
+            );
         }
         pack.check_header(headed);
         pack
@@ -75,7 +79,8 @@ impl Pack {
 
     fn empty(span: Span, place: &str, hash: String) -> Pack {
         let name = super::tree::Name { text: String::new(), span };
-        let header = Header { name, title: None, language: None, edition: None, authority: None, reviewed: None, force: None, adopts: Vec::new() };
+        let header =
+            Header { name, title: None, language: None, edition: None, authority: None, reviewed: None, force: None, adopts: Vec::new() };
         Pack {
             header,
             place: place.to_string(),
@@ -119,14 +124,24 @@ impl Pack {
         }
         let span = self.span();
         match self.header.language {
-            None => self.slips.push(Slip::at(span, "missing-language", "the header does not say which version of the language it is written in").label("this pack").hint("add `language   1`")),
+            None => self.slips.push(
+                Slip::at(span, "missing-language", "the header does not say which version of the language it is written in")
+                    .label("this pack")
+                    .hint("add `language   1`"),
+            ),
             Some((number, at)) if number != LANGUAGE => {
-                self.slips.push(Slip::at(at, "unknown-language", format!("language {number}; this program reads language {LANGUAGE}")).label("here").hint("use a newer program, or the pack's earlier edition"));
+                self.slips.push(
+                    Slip::at(at, "unknown-language", format!("language {number}; this program reads language {LANGUAGE}"))
+                        .label("here")
+                        .hint("use a newer program, or the pack's earlier edition"),
+                );
             }
             Some(_) => {}
         }
         if self.header.edition.is_none() {
-            self.slips.push(Slip::at(span, "missing-edition", "the header names no edition").label("this pack").hint("add `edition    \"2026\"`"));
+            self.slips.push(
+                Slip::at(span, "missing-edition", "the header names no edition").label("this pack").hint("add `edition    \"2026\"`"),
+            );
         }
     }
 }

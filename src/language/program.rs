@@ -1,8 +1,8 @@
 //! The checked program: what judging runs. Every name is resolved and every dimension has been checked, so judging cannot
 //! meet an unknown word. It owns plain data; it must not know jobs.
 
-use crate::datum::{Datum, DefId, Kind, ListId, Lists, WordId};
 use super::tree::{Aggregate, Arithmetic, Comparison, Modal, Quantifier, Standing, Step};
+use crate::datum::{Datum, DefId, Kind, ListId, Lists, WordId};
 use crate::quantity::Exact;
 use crate::source::{Sources, Span};
 use jiff::civil::Date;
@@ -463,7 +463,8 @@ pub struct Program {
 pub fn index_of(definitions: &[Definition]) -> Vec<HashMap<String, Key>> {
     let keys = |definition: &Definition| {
         let fields = definition.fields.iter().enumerate().map(|(at, field)| (field.name.clone(), Key::Field(at)));
-        let named = |child: &DefId| definitions.get(child.0 as usize).filter(|child| child.gathers.is_empty()).map(|child| child.key.clone());
+        let named =
+            |child: &DefId| definitions.get(child.0 as usize).filter(|child| child.gathers.is_empty()).map(|child| child.key.clone());
         let children = definition.children.iter().enumerate().filter_map(|(at, child)| Some((named(child)?, Key::Child(at))));
         fields.chain(children).collect()
     };

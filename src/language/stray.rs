@@ -49,8 +49,13 @@ impl Builder<'_> {
         let word = first_word(first_line);
         let head = Span::new(self.file, span.start as usize, span.start as usize + first_line.len().max(1));
         if text.starts_with(' ') || text.starts_with('\t') {
-            let what = if text.starts_with('\t') { "a line indented with a tab" } else { "an indented line that belongs to nothing above it" };
-            let hint = if text.starts_with('\t') { "indent with blanks" } else { "an item starts in column one; its clauses are indented below it" };
+            let what =
+                if text.starts_with('\t') { "a line indented with a tab" } else { "an indented line that belongs to nothing above it" };
+            let hint = if text.starts_with('\t') {
+                "indent with blanks"
+            } else {
+                "an item starts in column one; its clauses are indented below it"
+            };
             self.slip(Slip::at(head, "stray-line", what).label("this line").hint(hint));
             return;
         }
@@ -73,7 +78,10 @@ impl Builder<'_> {
         let span = self.span(pair);
         let text = pair.as_str();
         let known: &[&str] = if only == Rule::only_pack_clause { &PACK_WORDS } else { &CLAUSE_WORDS };
-        if known.iter().any(|word| text.strip_prefix(word).is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '-'))) {
+        if known
+            .iter()
+            .any(|word| text.strip_prefix(word).is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '-')))
+        {
             let word = known.iter().find(|word| text.starts_with(**word)).copied().unwrap_or("clause");
             self.stopped(text, span, only, format!("this `{word}` clause cannot be read to its end"));
             return;
@@ -134,7 +142,9 @@ fn stop_hint(text: &str, stop: usize, word: &str) -> String {
         "then" => "`if … then …` stands right after `shall` or `should`; as a value it needs `else`",
         "else" => "a clause `shall if … then …` has no `else`; write a second clause",
         "-" | "+" | "*" | "/" => "put a blank on both sides of the sign",
-        _ if ends_in_number && !word.is_empty() && crate::quantity::Unit::named(word).is_none() => return crate::quantity::read::suggest_unit(word),
+        _ if ends_in_number && !word.is_empty() && crate::quantity::Unit::named(word).is_none() => {
+            return crate::quantity::read::suggest_unit(word);
+        }
         _ => "check the word here; rules/README.md shows every form",
     };
     hint.to_string()
@@ -148,5 +158,8 @@ fn first_word(line: &str) -> &str {
 
 fn lay_hint(line: &str) -> Option<&'static str> {
     let line = line.trim_start();
-    LAY_STARTS.iter().find(|(start, _)| line.strip_prefix(start).is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '-'))).map(|(_, hint)| *hint)
+    LAY_STARTS
+        .iter()
+        .find(|(start, _)| line.strip_prefix(start).is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '-')))
+        .map(|(_, hint)| *hint)
 }

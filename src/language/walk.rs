@@ -25,7 +25,14 @@ pub fn exprs<'a>(expr: &'a Expr, visit: &mut dyn FnMut(&'a Expr)) {
     visit(expr);
     let walk = |walk: &'a Walk, visit: &mut dyn FnMut(&'a Expr)| walk.filter.iter().for_each(|filter| exprs(filter, visit));
     match &expr.op {
-        Op::Literal(_) | Op::Fact(..) | Op::FactGiven(..) | Op::ThingGiven(_) | Op::ColumnGiven(..) | Op::Thing(_) | Op::Today | Op::Id(_) => {}
+        Op::Literal(_)
+        | Op::Fact(..)
+        | Op::FactGiven(..)
+        | Op::ThingGiven(_)
+        | Op::ColumnGiven(..)
+        | Op::Thing(_)
+        | Op::Today
+        | Op::Id(_) => {}
         Op::Column(..) | Op::WordSlot(_) | Op::Parameter(_) | Op::Let(_) | Op::Complies(..) => {}
         Op::Junction(_, parts) => parts.iter().for_each(|part| exprs(part, visit)),
         Op::Not(part) | Op::Power(part, _) => exprs(part, visit),
@@ -53,7 +60,9 @@ pub fn exprs<'a>(expr: &'a Expr, visit: &mut dyn FnMut(&'a Expr)) {
 /// Whether a written expression names a word anywhere.
 pub fn names(expr: &tree::Expr, word: &str) -> bool {
     use tree::Node;
-    let within = |walk: &tree::Walk| walk.among.names.first().is_some_and(|name| name.text == word) || walk.filter.as_ref().is_some_and(|filter| names(filter, word));
+    let within = |walk: &tree::Walk| {
+        walk.among.names.first().is_some_and(|name| name.text == word) || walk.filter.as_ref().is_some_and(|filter| names(filter, word))
+    };
     match &expr.node {
         Node::Name(path) => path.names.first().is_some_and(|name| name.text == word),
         Node::Junction(_, parts) => parts.iter().any(|part| names(part, word)),

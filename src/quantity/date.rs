@@ -39,12 +39,16 @@ impl Days {
         let widths: Vec<usize> = parts.iter().map(|part| part.len()).collect();
         let digits = parts.iter().all(|part| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit()));
         if !digits || !matches!(widths.as_slice(), [4] | [4, 2] | [4, 2, 2]) {
-            return Err((format!("`{text}` is no date"), "write year-month-day, as in 2026-03-02; a month (2026-03) or a year (2026) will do where no more is known".into()));
+            return Err((
+                format!("`{text}` is no date"),
+                "write year-month-day, as in 2026-03-02; a month (2026-03) or a year (2026) will do where no more is known".into(),
+            ));
         }
         let number = |index: usize| parts.get(index).and_then(|part| part.parse::<i16>().ok());
         let wrong = || (format!("`{text}` is no day of the calendar"), "write year-month-day, as in 2026-03-02".to_string());
         let year = number(0).filter(|year| *year >= 1000).ok_or_else(wrong)?;
-        let date = |month: i16, day: i16| Date::new(year, i8::try_from(month).unwrap_or(0), i8::try_from(day).unwrap_or(0)).map_err(|_| wrong());
+        let date =
+            |month: i16, day: i16| Date::new(year, i8::try_from(month).unwrap_or(0), i8::try_from(day).unwrap_or(0)).map_err(|_| wrong());
         match (number(1), number(2)) {
             (None, _) => Ok(Days { first: date(1, 1)?, last: date(12, 31)? }),
             (Some(month), None) => {

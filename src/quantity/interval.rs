@@ -114,7 +114,7 @@ impl Interval {
         for _ in 0..power {
             product = product.mul(self)?;
         }
-        if power > 0 && power % 2 == 0 && self.contains(Exact::ZERO) {
+        if power > 0 && power.is_multiple_of(2) && self.contains(Exact::ZERO) {
             product.lo = Some(Exact::ZERO);
         }
         Ok(product)

@@ -14,6 +14,6 @@ pub use date::{Days, Period};
 pub use dimension::Dimension;
 pub use exact::Exact;
 pub use interval::Interval;
-pub use read::{Reading, ReadSlip, read};
+pub use read::{ReadSlip, Reading, read};
 pub use unit::Unit;
 pub use wire::Wire;

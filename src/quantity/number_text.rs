@@ -84,7 +84,10 @@ fn mixed(rest: &str) -> Result<Option<(Exact, usize)>, (String, String)> {
     let Some((lower, length)) = slash(&body[digits..]) else { return Ok(None) };
     let part = fraction(&body[..digits], lower, digits + length)?;
     if part.value >= Exact::ONE {
-        return Err((format!("`{}` beside a whole number is not less than one", &body[..part.length]), "write the sum as one number".into()));
+        return Err((
+            format!("`{}` beside a whole number is not less than one", &body[..part.length]),
+            "write the sum as one number".into(),
+        ));
     }
     Ok(Some((part.value, blanks + lead + part.length)))
 }

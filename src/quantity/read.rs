@@ -85,7 +85,12 @@ impl<'a> Reader<'a> {
         let to = self.at + 1 + rest.bytes().skip(1).take_while(|b| b.is_ascii_digit() || matches!(b, b',' | b'.' | b'_')).count();
         if rest.starts_with(',') && digit_after(1) {
             let written = &self.text[from..to];
-            return Err(self.slip(from, to, format!("a comma in the number `{written}`"), format!("write {}, with a point and no thousands marks", written.replacen(',', ".", 1))));
+            return Err(self.slip(
+                from,
+                to,
+                format!("a comma in the number `{written}`"),
+                format!("write {}, with a point and no thousands marks", written.replacen(',', ".", 1)),
+            ));
         }
         if rest.starts_with('_') || rest.starts_with('.') {
             return Err(self.slip(from, to, "a number with marks between its digits", "write plain digits with one point at most"));
@@ -113,7 +118,11 @@ impl<'a> Reader<'a> {
                 return Err(self.slip(next_from, self.at, "a second number without a unit", "write its unit, as in 16 ft 6 in"));
             };
             let part = self.in_base(unit, number.value, next_from)?;
-            if unit.dimension() != last.dimension() || unit.kind() != last.kind() || unit.factor() >= last.factor() || number.value.is_negative() {
+            if unit.dimension() != last.dimension()
+                || unit.kind() != last.kind()
+                || unit.factor() >= last.factor()
+                || number.value.is_negative()
+            {
                 let message = format!("{} after {}", unit.symbol(), last.symbol());
                 return Err(self.slip(next_from, self.at, message, "parts go from the large unit to the small one, as in 16 ft 6 in"));
             }
@@ -150,7 +159,11 @@ impl<'a> Reader<'a> {
         let rest = self.rest();
         let length = match rest.chars().next() {
             Some('"' | '″' | '\'' | '′' | '%') => rest.chars().next().map_or(0, char::len_utf8),
-            _ => rest.find(|c: char| !(c.is_alphabetic() || matches!(c, '°' | 'µ' | 'Ω' | '/' | '²' | '³' | '^' | '·' | '.') || unit_tail(rest, c))).unwrap_or(rest.len()),
+            _ => rest
+                .find(|c: char| {
+                    !(c.is_alphabetic() || matches!(c, '°' | 'µ' | 'Ω' | '/' | '²' | '³' | '^' | '·' | '.') || unit_tail(rest, c))
+                })
+                .unwrap_or(rest.len()),
         };
         if length == 0 {
             return Ok(None);
@@ -179,7 +192,12 @@ impl<'a> Reader<'a> {
         let unit = self.unit(from)?.or(reading.unit);
         let same = unit.map(|u| (u.dimension(), u.kind())) == reading.unit.map(|u| (u.dimension(), u.kind()));
         if !same || number.value.is_negative() {
-            return Err(self.slip(from, self.at, "a tolerance of another kind than its value", "write it in a unit of the same kind, as in 21 in +/- 1/4 in"));
+            return Err(self.slip(
+                from,
+                self.at,
+                "a tolerance of another kind than its value",
+                "write it in a unit of the same kind, as in 21 in +/- 1/4 in",
+            ));
         }
         // A tolerance is a difference, so a temperature scale's offset does not take part.
         let factor = unit.map_or(Exact::ONE, Unit::factor);
@@ -216,7 +234,12 @@ impl<'a> Reader<'a> {
             return Ok(());
         }
         let shown = super::show::in_unit(reading.value, unit);
-        Err(self.slip(from, self.at, "the twin in brackets is not the same length of thing", format!("the first value is {shown}; the first governs")))
+        Err(self.slip(
+            from,
+            self.at,
+            "the twin in brackets is not the same length of thing",
+            format!("the first value is {shown}; the first governs"),
+        ))
     }
 
     fn leftover(&self, reading: &Reading) -> ReadSlip {

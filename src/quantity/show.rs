@@ -9,6 +9,9 @@ const EXACT_PLACES: u32 = 6;
 
 /// A value in base units, written in `unit`.
 pub fn in_unit(value: Exact, unit: Unit) -> String {
+    if let Some(text) = feet_and_inches(value, unit) {
+        return text;
+    }
     match unit.from_base(value) {
         Some(number) => with_symbol(&number_in(number, unit), unit),
         None => "a number with too many digits".into(),
@@ -18,6 +21,9 @@ pub fn in_unit(value: Exact, unit: Unit) -> String {
 /// Two values in `unit` with enough digits that they look different when they are different.
 pub fn apart(one: Exact, other: Exact, unit: Option<Unit>) -> (String, String) {
     let write = |value: Exact, places: Option<u32>| {
+        if let Some(text) = unit.filter(|_| places.is_none()).and_then(|unit| feet_and_inches(value, unit)) {
+            return text;
+        }
         let number = unit.map_or(Some(value), |unit| unit.from_base(value));
         let text = match (number, places) {
             (None, _) => "a number with too many digits".into(),
@@ -42,11 +48,10 @@ pub fn with_symbol(number: &str, unit: Unit) -> String {
 
 /// A number of units, as the trade writes it: inches in fractions where they come out, everything else in decimals.
 fn number_in(number: Exact, unit: Unit) -> String {
-    if unit.kind() == UnitKind::Measure && unit.symbol() == "in" {
-        if let Some(text) = binary_fraction(number) {
+    if unit.kind() == UnitKind::Measure && unit.symbol() == "in"
+        && let Some(text) = binary_fraction(number) {
             return text;
         }
-    }
     plain(number)
 }
 
@@ -68,6 +73,24 @@ pub fn plain(number: Exact) -> String {
             format!("≈{}", trim_zeros(&rounded(number, places)))
         }
     }
+}
+
+/// `40 ft 11 7/8 in` for feet that come out in inches and their usual fractions.
+fn feet_and_inches(value: Exact, unit: Unit) -> Option<String> {
+    if unit.symbol() != "ft" || unit.kind() != UnitKind::Measure {
+        return None;
+    }
+    let inch = Unit::named("in")?;
+    let inches = inch.from_base(value.size())?;
+    let feet = inches.div(Exact::whole(12))?.floor();
+    let rest = inches.sub(Exact::whole(feet.checked_mul(12)?))?;
+    let fraction = if rest.is_whole() { rest.upper().to_string() } else { binary_fraction(rest)? };
+    let sign = if value.is_negative() { "-" } else { "" };
+    Some(match (feet, rest.is_zero()) {
+        (feet, true) => format!("{sign}{feet} ft"),
+        (0, false) => format!("{sign}{fraction} in"),
+        (feet, false) => format!("{sign}{feet} ft {fraction} in"),
+    })
 }
 
 /// `2 1/4` for a number whose fraction is of halves down to sixty-fourths.

@@ -229,8 +229,11 @@ impl Unit {
 
     /// The unit in which a computed value of a dimension is shown when nobody wrote one.
     pub fn usual(dimension: Dimension) -> Option<Unit> {
-        let metric = ["m", "m²", "m³", "kg", "s", "m/s", "N", "Pa", "J", "W", "A", "V", "ohm", "ohm/km", "Ah", "deg", "lx", "dB", "Hz", "K"];
+        let metric =
+            ["m", "m²", "m³", "kg", "s", "m/s", "N", "Pa", "J", "W", "A", "V", "ohm", "ohm/km", "Ah", "deg", "lx", "dB", "Hz", "K"];
         let usual = metric.iter().filter_map(|symbol| Unit::named(symbol)).find(|unit| unit.dimension() == dimension);
-        usual.or_else(|| Unit::all().find(|unit| unit.dimension() == dimension && unit.kind() == UnitKind::Measure && dimension != Dimension::NONE))
+        usual.or_else(|| {
+            Unit::all().find(|unit| unit.dimension() == dimension && unit.kind() == UnitKind::Measure && dimension != Dimension::NONE)
+        })
     }
 }

@@ -49,12 +49,15 @@ impl Wire {
         let exact = |(upper, lower)| Exact::ratio(upper, lower);
         match self {
             Wire::Metric(area) => Interval::point(area),
-            Wire::Kcmil(size) => Interval { lo: exact(KCMIL_LOW).and_then(|k| k.mul(size)), hi: exact(KCMIL_HIGH).and_then(|k| k.mul(size)) },
+            Wire::Kcmil(size) => {
+                Interval { lo: exact(KCMIL_LOW).and_then(|k| k.mul(size)), hi: exact(KCMIL_HIGH).and_then(|k| k.mul(size)) }
+            }
             Wire::Awg(number) => {
                 let inches = 0.005 * f64::powf(92.0, f64::from(36 - i32::from(number)) / 39.0);
                 let area = std::f64::consts::FRAC_PI_4 * (inches * 25.4).powi(2);
                 // The floating error is below a part in 10^12; the bounds leave a part in 10^9.
-                let picometres = |factor: f64| Exact::from_f64((area * factor * 1e12).round()).and_then(|n| n.div(Exact::whole(1_000_000_000_000)));
+                let picometres =
+                    |factor: f64| Exact::from_f64((area * factor * 1e12).round()).and_then(|n| n.div(Exact::whole(1_000_000_000_000)));
                 Interval { lo: picometres(1.0 - 1e-9), hi: picometres(1.0 + 1e-9) }
             }
         }

@@ -52,7 +52,11 @@ pub fn same_length(text: &str) -> Cow<'_, str> {
         _ => "????",
     };
     Cow::Owned(text.chars().fold(String::with_capacity(text.len()), |mut result, c| {
-        if harmless(c) { result.push(c) } else { result.push_str(stand_in(c)) }
+        if harmless(c) {
+            result.push(c)
+        } else {
+            result.push_str(stand_in(c))
+        }
         result
     }))
 }

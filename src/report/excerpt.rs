@@ -3,7 +3,10 @@
 
 use super::escape::{is_unsafe, same_length, short, visible};
 use crate::source::{Files, Source, Span};
-use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents, Severity, SourceCode, SourceSpan, SpanContents, ThemeCharacters, ThemeStyles};
+use miette::{
+    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents, Severity, SourceCode, SourceSpan,
+    SpanContents, ThemeCharacters, ThemeStyles,
+};
 use std::borrow::Cow;
 use std::fmt;
 
@@ -39,7 +42,14 @@ impl SourceCode for Lines<'_> {
         // With no lines around it, miette asks for the place itself.
         let here = self.text.get(start..span.offset()).filter(|_| before + after == 0);
         let column = here.map_or(0, |part| part.chars().count());
-        Ok(Box::new(MietteSpanContents::new_named(self.name.clone(), data.as_bytes(), (start, end - start).into(), first, column, last - first + 1)))
+        Ok(Box::new(MietteSpanContents::new_named(
+            self.name.clone(),
+            data.as_bytes(),
+            (start, end - start).into(),
+            first,
+            column,
+            last - first + 1,
+        )))
     }
 }
 
@@ -131,7 +141,8 @@ pub fn draw(files: Files, weight: Weight, head: &str, marks: &[Mark], colour: bo
         }
     }
     let mut text = String::new();
-    let handler = GraphicalReportHandler::new_themed(theme(colour)).with_links(false).with_width(WIDTH).with_context_lines(1).with_cause_chain();
+    let handler =
+        GraphicalReportHandler::new_themed(theme(colour)).with_links(false).with_width(WIDTH).with_context_lines(1).with_cause_chain();
     if handler.render_report(&mut text, &drawn).is_err() {
         text = format!("  {}\n", drawn.head);
     }

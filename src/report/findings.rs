@@ -188,7 +188,16 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
             report.sort_in(finding, inputs.all, job);
         }
     }
-    report.findings.sort_by(|a, b| (a.modal, std::cmp::Reverse(a.rank), a.place.start, &a.section, a.label, &a.thing).cmp(&(b.modal, std::cmp::Reverse(b.rank), b.place.start, &b.section, b.label, &b.thing)));
+    report.findings.sort_by(|a, b| {
+        (a.modal, std::cmp::Reverse(a.rank), a.place.start, &a.section, a.label, &a.thing).cmp(&(
+            b.modal,
+            std::cmp::Reverse(b.rank),
+            b.place.start,
+            &b.section,
+            b.label,
+            &b.thing,
+        ))
+    });
     report.waiting.sort_by_key(|waiting| (!waiting.mandatory, waiting.place.start));
     report
 }
@@ -209,7 +218,8 @@ fn title(program: &Program, job: &Job) -> String {
 
 fn unjudged(program: &Program, judgement: &Judgement, shall: &[usize; 8]) -> Option<String> {
     use crate::judge::doubt::Truth;
-    let out: Vec<&str> = program.codes.iter().zip(&judgement.codes).filter(|(_, truth)| **truth == Truth::No).map(|(code, _)| code.name.as_str()).collect();
+    let out: Vec<&str> =
+        program.codes.iter().zip(&judgement.codes).filter(|(_, truth)| **truth == Truth::No).map(|(code, _)| code.name.as_str()).collect();
     if !out.is_empty() {
         return Some(format!("not in force for this job: {}; its dates say when it applies", out.join(", ")));
     }

@@ -164,8 +164,15 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
         counts.insert(*word, report.shall[rank] + report.should[rank]);
     }
     let on = &report.rests_on;
-    let rests = [("from memory", on.from_memory), ("practice", on.practice), ("assumed", on.assumed), ("variance", on.variance), ("judged as read", on.judged_as_read)];
-    let packs = report.program.packs.iter().map(|pack| PackLine { name: &pack.name, edition: &pack.edition, hash: &pack.hash, place: &pack.place });
+    let rests = [
+        ("from memory", on.from_memory),
+        ("practice", on.practice),
+        ("assumed", on.assumed),
+        ("variance", on.variance),
+        ("judged as read", on.judged_as_read),
+    ];
+    let packs =
+        report.program.packs.iter().map(|pack| PackLine { name: &pack.name, edition: &pack.edition, hash: &pack.hash, place: &pack.place });
     let mut text = line(&JobLine {
         kind: "job",
         file,
@@ -215,11 +222,27 @@ fn verdict_line(one: &Finding, files: Files, file: &str) -> String {
         parts: reason
             .parts
             .iter()
-            .map(|part| PartLine { name: &part.name, thing: &part.thing, value: &part.shown, assumed: part.assumed, place: part.span.and_then(|span| place(files, span)) })
+            .map(|part| PartLine {
+                name: &part.name,
+                thing: &part.thing,
+                value: &part.shown,
+                assumed: part.assumed,
+                place: part.span.and_then(|span| place(files, span)),
+            })
             .collect(),
     });
-    let missing = one.why.lacking.iter().map(|lacking| MissingLine { name: &lacking.name, thing: &lacking.thing, measure: &lacking.doc, place: place(files, lacking.span) });
-    let sources = one.from.iter().map(|from| SourceLine { title: &from.title, clause: &from.clause, standing: from.standing.word(), from_memory: from.from_memory });
+    let missing = one.why.lacking.iter().map(|lacking| MissingLine {
+        name: &lacking.name,
+        thing: &lacking.thing,
+        measure: &lacking.doc,
+        place: place(files, lacking.span),
+    });
+    let sources = one.from.iter().map(|from| SourceLine {
+        title: &from.title,
+        clause: &from.clause,
+        standing: from.standing.word(),
+        from_memory: from.from_memory,
+    });
     line(&VerdictLine {
         kind: "verdict",
         file,

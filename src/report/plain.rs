@@ -25,7 +25,15 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
     }
     let name = report.files.job.map_or("", |job| job.name());
     for one in &report.carried {
-        let _ = writeln!(text, "{}: {}: {}, {}: {}", place_text(report.files, one.place), one.verdict, one.clause_name(), visible(&one.thing), visible(one.carried_by.as_deref().unwrap_or("")));
+        let _ = writeln!(
+            text,
+            "{}: {}: {}, {}: {}",
+            place_text(report.files, one.place),
+            one.verdict,
+            one.clause_name(),
+            visible(&one.thing),
+            visible(one.carried_by.as_deref().unwrap_or(""))
+        );
     }
     for (pack, counts) in &report.counts {
         let _ = writeln!(text, "{}: judged by {pack}: {}", visible(name), counted(counts));
@@ -69,7 +77,8 @@ pub fn finding(one: &Finding, files: Files) -> String {
 /// Something missing, as one line.
 pub fn waiting(one: &Waiting, files: Files) -> String {
     let modal = if one.mandatory { "" } else { " (recommended)" };
-    let facts: Vec<String> = one.lacking.iter().map(|lacking| format!("{} of {} is not stated ({})", lacking.name, lacking.thing, lacking.doc)).collect();
+    let facts: Vec<String> =
+        one.lacking.iter().map(|lacking| format!("{} of {} is not stated ({})", lacking.name, lacking.thing, lacking.doc)).collect();
     let asked: Vec<&str> = one.asked_by.iter().map(|(clause, _)| clause.as_str()).collect();
     format!("{}: open{modal}: {}; asked by {}\n", place_text(files, one.place), visible(&facts.join("; ")), visible(&listed(&asked, 12)))
 }

@@ -65,7 +65,7 @@ fn head(files: Files, title: &str) -> String {
 fn finding(one: &Finding, files: Files, colour: bool) -> String {
     let weight = if one.modal == Modal::Shall { Weight::Heavy } else { Weight::Light };
     let modal = if one.modal == Modal::Shall { "" } else { " (recommended)" };
-    let heading = format!("{}{modal}: {}, {}", one.verdict, one.thing, one.title);
+    let heading = format!("{}{modal}: {}: {}", one.verdict, one.thing, one.title);
     let mut text = draw(files, weight, &heading, &job_marks(one), colour);
     let clause_head = format!("{}{}", one.clause_name(), changed(one));
     let says = one.why.reasons.first().map_or("", |reason| if reason.limit.is_some() { "the limit" } else { "the condition" });
@@ -74,7 +74,10 @@ fn finding(one: &Finding, files: Files, colour: bool) -> String {
         text.push_str(&under("also", &sentence_of(reason)));
     }
     if one.rank == 4 {
-        text.push_str(&under("measure", "the limit lies within the measuring tolerance: measure again more finely, or move away from the limit"));
+        text.push_str(&under(
+            "measure",
+            "the limit lies within the measuring tolerance: measure again more finely, or move away from the limit",
+        ));
     }
     for (obstacle, span) in &one.why.obstacles {
         text.push_str(&under("because", &format!("{obstacle} ({})", super::excerpt::place_text(files, *span))));
@@ -116,7 +119,7 @@ fn job_marks(one: &Finding) -> Vec<Mark> {
         if span == one.place || marks.iter().any(|mark: &Mark| mark.span == span) {
             continue;
         }
-        marks.push(Mark { span, says: format!("{} of {}", part.name, part.thing) });
+        marks.push(Mark { span, says: format!("{}: {}", part.name, part.shown) });
     }
     if let Some(reason) = one.why.reasons.first() {
         main = sentence_of(reason);
@@ -130,7 +133,8 @@ fn waiting(one: &Waiting, files: Files, colour: bool) -> String {
     let names: Vec<String> = one.lacking.iter().map(|lacking| format!("{} ({})", lacking.name, lacking.thing)).collect();
     let count = one.asked_by.len();
     let modal = if one.mandatory { "" } else { " (recommended)" };
-    let heading = format!("open{modal}: {} not stated; {count} clause{} on it", names.join(", "), if count == 1 { " hangs" } else { "s hang" });
+    let heading =
+        format!("open{modal}: {} not stated; {count} clause{} on it", names.join(", "), if count == 1 { " hangs" } else { "s hang" });
     let mut marks: Vec<Mark> = Vec::new();
     for lacking in one.lacking.iter().take(8) {
         if !marks.iter().any(|mark| mark.span == lacking.span) {

@@ -25,7 +25,11 @@ pub fn rests(on: &RestsOn) -> String {
     ];
     let mut text: Vec<String> = parts.iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}")).collect();
     if on.judged_as_read > 0 {
-        text.push(format!("{} measured value{} judged as read, since no tolerance is stated", on.judged_as_read, if on.judged_as_read == 1 { "" } else { "s" }));
+        text.push(format!(
+            "{} measured value{} judged as read, since no tolerance is stated",
+            on.judged_as_read,
+            if on.judged_as_read == 1 { "" } else { "s" }
+        ));
     }
     text.join("; ")
 }

@@ -67,7 +67,11 @@ fn slips_of_jobs() {
 fn verdicts() {
     let mut failures = Vec::new();
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/verdicts");
-    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).filter(|path| path.extension().is_some_and(|end| end == "case")).collect();
+    let mut paths: Vec<_> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|end| end == "case"))
+        .collect();
     paths.sort();
     assert!(!paths.is_empty(), "no cases");
     for path in paths {
@@ -101,6 +105,10 @@ fn outcome(case: &Case) -> String {
     }
     match judge_texts(&packs, &codes, &case.job, today) {
         Err(slips) => slips.iter().map(|slip| format!("slip {slip}")).collect::<Vec<_>>().join("\n"),
-        Ok(verdicts) => verdicts.iter().map(|(section, clause, thing, verdict)| format!("{section} ({clause}) {thing}: {verdict}")).collect::<Vec<_>>().join("\n"),
+        Ok(verdicts) => verdicts
+            .iter()
+            .map(|(section, clause, thing, verdict)| format!("{section} ({clause}) {thing}: {verdict}"))
+            .collect::<Vec<_>>()
+            .join("\n"),
     }
 }

@@ -8,9 +8,9 @@ pub const COUNT_FROM_NOUGHT: bool = false;
 /// A date given as a year or a month is doubtful because the day is not known: open, not marginal.
 pub const PART_OF_DATE: Causes = MISSING;
 
-/// A list that the job does not state is one open verdict for the parent, except where the section is surely not in force
-/// by a date that is already in reach.
-pub const NOT_IN_FORCE_COMES_FIRST: bool = true;
+/// A list that the job does not state is one open verdict for the parent, except where the section surely does not apply
+/// whatever the list may hold: by its date, or by the filter of what is walked.
+pub const NOT_APPLICABLE_COMES_FIRST: bool = true;
 
 /// Where one of two orders of a pair comes out worse, it stands; from best to worst.
 pub const FROM_BEST_TO_WORST: [&str; 7] = ["not applicable", "met", "excepted", "marginal", "open", "unanswered", "not met"];

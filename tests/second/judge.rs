@@ -1,6 +1,6 @@
 //! Judges a job by a pack: for each section, clause and thing the first verdict of the design's table that fits.
 
-use super::choices::{FROM_BEST_TO_WORST, NOT_IN_FORCE_COMES_FIRST};
+use super::choices::{FROM_BEST_TO_WORST, NOT_APPLICABLE_COMES_FIRST};
 use super::model::*;
 use super::reckon::{Scope, Thing};
 use super::value::{MISSING, TOLERANCE, Truth};
@@ -60,7 +60,7 @@ fn visit(section: &Section, binders: &[Binder], scope: &Scope, place: Place, out
         What::Each(level, name) => {
             for parent in parents(*level, scope) {
                 let Some(list) = parent.list else {
-                    unknown_list(section, &parent.scope, &place.under(&parent.path), out);
+                    unknown_list(section, binder, &[name], &parent, &place, out);
                     continue;
                 };
                 for record in list {
@@ -78,7 +78,7 @@ fn visit(section: &Section, binders: &[Binder], scope: &Scope, place: Place, out
         What::Pair(level, a, b) => {
             for parent in parents(*level, scope) {
                 match parent.list {
-                    None => unknown_list(section, &parent.scope, &place.under(&parent.path), out),
+                    None => unknown_list(section, binder, &[a, b], &parent, &place, out),
                     Some(list) => pairs(section, binder, (a, b), list, &parent, out),
                 }
             }
@@ -158,10 +158,14 @@ fn worse(one: &'static str, other: &'static str) -> &'static str {
 }
 
 /// The things cannot be told, so their parent gets one verdict a clause.
-fn unknown_list(section: &Section, scope: &Scope, place: &Place, out: &mut Vec<Verdict>) {
-    let reach = section.force.as_ref().filter(|force| scope.thing(force.by.base).is_some());
-    let surely_not = NOT_IN_FORCE_COMES_FIRST && reach.is_some_and(|force| scope.in_force(force) == Truth::No);
-    same_for_all(section, place, if surely_not { "not applicable" } else { "open" }, out);
+fn unknown_list(section: &Section, binder: &Binder, names: &[Word], parent: &Parent, place: &Place, out: &mut Vec<Verdict>) {
+    // Of the things, and of a gate that would hold them, nothing is known; what is in reach already may decide alone.
+    let scope = parent.scope.with("gate", Thing::Unknown);
+    let scope = names.iter().fold(scope, |scope, name| scope.with(name, Thing::Unknown));
+    let in_force = section.force.as_ref().map_or(Truth::Yes, |force| scope.in_force(force));
+    let filter = binder.filter.as_ref().map_or(Truth::Yes, |filter| scope.truth(filter));
+    let surely_not = NOT_APPLICABLE_COMES_FIRST && Truth::all([in_force, filter]) == Truth::No;
+    same_for_all(section, &place.under(&parent.path), if surely_not { "not applicable" } else { "open" }, out);
 }
 
 fn same_for_all(section: &Section, place: &Place, verdict: &str, out: &mut Vec<Verdict>) {

@@ -11,6 +11,8 @@ pub enum Thing<'a> {
     Record(&'a Record),
     Row(&'a Table, &'a Row),
     Word(Word),
+    /// A member of a list that the job does not state: nothing is known of it.
+    Unknown,
 }
 
 #[derive(Clone)]
@@ -45,6 +47,7 @@ impl<'a> Scope<'a> {
         match self.thing(fact.base).expect("a name in scope") {
             Thing::Record(record) => self.read_record(record, fact.field),
             Thing::Row(table, row) => Some(read_row(table, row, fact.field)),
+            Thing::Unknown => None,
             Thing::Word(_) => panic!("a word has no facts"),
         }
     }
@@ -110,7 +113,11 @@ impl<'a> Scope<'a> {
         if self.blank {
             return Err(MISSING);
         }
-        let Some(Thing::Record(parent)) = self.thing(walk.base) else { panic!("nothing to walk in {}", walk.base) };
+        let parent = match self.thing(walk.base) {
+            Some(Thing::Record(parent)) => parent,
+            Some(Thing::Unknown) => return Err(MISSING),
+            _ => panic!("nothing to walk in {}", walk.base),
+        };
         assert_eq!(parent.level.inner(), Some(walk.level));
         let list = parent.inner.as_ref().ok_or(MISSING)?;
         let inside = list.iter().map(|record| self.with(walk.bound, Thing::Record(record)));
