@@ -42,10 +42,8 @@ fn a_module_imports_only_what_stands_above_it() {
         let Some(own) = place(&layer) else { continue };
         for part in text.split("crate::").skip(1) {
             let name: String = part.chars().take_while(|c| c.is_ascii_alphanumeric() || *c == '_').collect();
-            if let Some(other) = place(&name) {
-                if other > own {
-                    wrong.push(format!("{}: {layer} imports {name}, which stands below it", path.display()));
-                }
+            if place(&name).is_some_and(|other| other > own) {
+                wrong.push(format!("{}: {layer} imports {name}, which stands below it", path.display()));
             }
         }
     }

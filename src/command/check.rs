@@ -83,9 +83,10 @@ struct Run<'a> {
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
     if let Some(out) = &options.out
-        && let Some(why) = refuse_out(out, &options.paths) {
-            return complain(&why);
-        }
+        && let Some(why) = refuse_out(out, &options.paths)
+    {
+        return complain(&why);
+    }
     let today = options.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
     let colour = options.colour.wanted() && options.out.is_none();
     let run = Run { options, bench: Workbench::new(options.packs.clone()), today, colour };

@@ -208,16 +208,14 @@ pub fn decode(bytes: Vec<u8>) -> Result<String, String> {
     })
 }
 
-/// Verdicts of a job by packs given as text: (section, clause, thing, verdict); for tests and for programs that embed this one.
+/// Section, clause, thing and verdict.
+pub type VerdictRow = (String, String, String, String);
+
+/// Verdicts of a job by packs given as text; for tests and for programs that embed this one.
 ///
 /// # Errors
 /// The slips of packs or job, one sentence each.
-pub fn judge_texts(
-    packs: &[(&str, &str)],
-    codes: &[&str],
-    job: &str,
-    today: Date,
-) -> Result<Vec<(String, String, String, String)>, Vec<String>> {
+pub fn judge_texts(packs: &[(&str, &str)], codes: &[&str], job: &str, today: Date) -> Result<Vec<VerdictRow>, Vec<String>> {
     let shelf = Shelf::Memory(packs.iter().map(|(name, text)| ((*name).to_string(), (*text).to_string())).collect());
     let bench = Workbench::default();
     let names: Vec<String> = codes.iter().map(|code| (*code).to_string()).collect();

@@ -177,7 +177,7 @@ impl Reader<'_> {
         let slip =
             Slip::at(span, "unknown-key", format!("{} {} has no `{text}`", crate::datum::article(&definition.name), definition.name))
                 .label("this key");
-        self.slip(slip.hint_maybe(hint).hint_maybe(None));
+        self.slip(slip.hint_maybe(hint));
     }
 
     fn children(&mut self, parent: RecordId, def: DefId, value: NodeId, key: Span) -> Children {
@@ -210,11 +210,10 @@ impl Reader<'_> {
                 self.slip(slip.hint("start each record with `- id: …`"));
                 Children::Unknown(Some(key))
             }
-            Node::List(items) if single => {
+            Node::List(_) if single => {
                 let slip =
                     Slip::at(key, "not-a-record", format!("there is one `{}`, not a list", definition.key)).label("a list stands below it");
                 self.slip(slip.hint("take the dash out"));
-                let _ = items;
                 Children::Unknown(Some(key))
             }
             Node::List(items) if items.is_empty() => {

@@ -137,8 +137,7 @@ fn range(text: &str, dimension: Dimension) -> Result<Datum, ScalarSlip> {
         )
     };
     let (low, high) = text.split_once(" to ").ok_or_else(wanted)?;
-    let (high_datum, high) = measure(high.trim(), dimension)?;
-    let _ = high_datum;
+    let (_, high) = measure(high.trim(), dimension)?;
     // `2 to 40 ft`: the unit of the larger end serves both.
     let low_text = low.trim();
     let low = match (measure(low_text, dimension), high) {

@@ -169,9 +169,10 @@ impl<'a> Evaluator<'a> {
 
     fn named(&mut self, at: usize, frame: &mut Frame<'a, '_>) -> Value<'a> {
         if self.uses.is_none()
-            && let Some(known) = &frame.known_lets[at] {
-                return known.clone();
-            }
+            && let Some(known) = &frame.known_lets[at]
+        {
+            return known.clone();
+        }
         let lets = frame.lets;
         let value = self.value(&lets[at].1, frame);
         frame.known_lets[at] = Some(value.clone());

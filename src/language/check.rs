@@ -123,7 +123,7 @@ fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &
     let all: Vec<&Adopted> = roots.iter().chain(floors.iter().flatten()).collect();
     checker.vocabulary(&all);
     let compare = all.len() > 1;
-    let (mut codes, mut spare) = (Vec::new(), Vec::new());
+    let mut codes = Vec::new();
     for (root, adopted) in roots.iter().enumerate() {
         checker.begin(adopted);
         let first = checker.sections.len();
@@ -131,7 +131,7 @@ fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &
         let force = checker.pack_force(adopted);
         checker.unused(adopted);
         for floor in &floors[root] {
-            checker.floor(floor, root, first, &mut spare);
+            checker.floor(floor, root, first);
         }
         let packs = adopted.packs.iter().map(|pack| pack.name().to_string()).collect();
         let name = adopted.packs.last().map_or_else(String::new, |pack| pack.name().to_string());
@@ -225,7 +225,7 @@ impl Checker<'_> {
     }
 
     /// Checks a minimum and keeps each of its sections that reads differently under the root.
-    fn floor(&mut self, adopted: &Adopted, root: usize, first: usize, spare: &mut Vec<Slip>) {
+    fn floor(&mut self, adopted: &Adopted, root: usize, first: usize) {
         let pack = adopted.packs.last().map_or_else(String::new, |pack| pack.name().to_string());
         let before = self.slips.len();
         self.begin(adopted);
@@ -242,7 +242,7 @@ impl Checker<'_> {
             }
         }
         // The floor's own packs have been checked as parts of the root; what is told twice would only confuse.
-        spare.extend(self.slips.drain(before..));
+        self.slips.truncate(before);
     }
 
     /// Two codes that carry one section with one text judge it once.

@@ -81,7 +81,7 @@ impl Checker<'_> {
     }
 
     /// A slip for two sides of different kinds, both shown.
-    pub fn unlike(&mut self, span: Span, what: &str, left: (&Kind, Span), right: (&Kind, Span)) {
+    pub fn unlike(&mut self, what: &str, left: (&Kind, Span), right: (&Kind, Span)) {
         let texts = (self.kind_text(left.0), self.kind_text(right.0));
         let name = if left.0.is_number() && right.0.is_number() { "unlike-units" } else { "unlike-kinds" };
         let slip =
@@ -96,7 +96,6 @@ impl Checker<'_> {
             }
             _ => None,
         };
-        let _ = span;
         self.slip(slip.hint_maybe(hint));
     }
 
@@ -120,7 +119,7 @@ impl Checker<'_> {
             _ => false,
         };
         if !fits {
-            self.unlike(span, "a comparison of", (&a.kind, a.span), (&b.kind, b.span));
+            self.unlike("a comparison of", (&a.kind, a.span), (&b.kind, b.span));
             return None;
         }
         if matches!((&a.op, &b.op), (Op::Literal(_), Op::Literal(_))) {
@@ -175,7 +174,7 @@ impl Checker<'_> {
             (one, two) => one == two && !matches!(one, Kind::WordSet(_) | Kind::TextList | Kind::Range(_)),
         };
         if !fits {
-            self.unlike(span, "`is` between", (&a.kind, a.span), (&b.kind, b.span));
+            self.unlike("`is` between", (&a.kind, a.span), (&b.kind, b.span));
             return None;
         }
         let is = Expr { op: Op::Is(Box::new(a), Box::new(b)), kind: Kind::YesNo, span };
@@ -202,7 +201,7 @@ impl Checker<'_> {
         let checked: Vec<Expr> = checked.into_iter().collect::<Option<_>>()?;
         for member in &checked {
             if member.kind != kind {
-                self.unlike(span, "`is one of` between", (&kind, value.span), (&member.kind, member.span));
+                self.unlike("`is one of` between", (&kind, value.span), (&member.kind, member.span));
                 return None;
             }
         }
@@ -219,7 +218,7 @@ impl Checker<'_> {
                     Some(Expr { op: Op::InRange(Box::new(value), Box::new(low)), kind: Kind::YesNo, span })
                 }
                 _ => {
-                    self.unlike(span, "`within` between", (&value.kind, value.span), (&low.kind, low.span));
+                    self.unlike("`within` between", (&value.kind, value.span), (&low.kind, low.span));
                     None
                 }
             };
@@ -229,18 +228,19 @@ impl Checker<'_> {
             let fits = dimension(&value.kind).is_some() && dimension(&value.kind) == dimension(&end.kind)
                 || value.kind == end.kind && matches!(end.kind, Kind::Date | Kind::Temperature);
             if !fits {
-                self.unlike(span, "`within` between", (&value.kind, value.span), (&end.kind, end.span));
+                self.unlike("`within` between", (&value.kind, value.span), (&end.kind, end.span));
                 return None;
             }
         }
         if let (Op::Literal(Datum::Number(lo, _)), Op::Literal(Datum::Number(hi, _))) = (&low.op, &high.op)
-            && lo.lo > hi.lo {
-                self.slip(
-                    Slip::at(span, "constant-condition", "a range whose ends are the wrong way round")
-                        .label("nothing lies in it")
-                        .hint("write the smaller end first"),
-                );
-            }
+            && lo.lo > hi.lo
+        {
+            self.slip(
+                Slip::at(span, "constant-condition", "a range whose ends are the wrong way round")
+                    .label("nothing lies in it")
+                    .hint("write the smaller end first"),
+            );
+        }
         Some(Expr { op: Op::Between(Box::new(value), Box::new(low), Box::new(high)), kind: Kind::YesNo, span })
     }
 
@@ -266,7 +266,7 @@ impl Checker<'_> {
             (one, two) => one == two,
         };
         if !fits {
-            self.unlike(span, "`includes` between", (&set.kind, set.span), (&member.kind, member.span));
+            self.unlike("`includes` between", (&set.kind, set.span), (&member.kind, member.span));
             return None;
         }
         let op = if matches!(set.kind, Kind::Range(_)) {
@@ -331,7 +331,7 @@ impl Checker<'_> {
                 Arithmetic::Times => "a product of",
                 Arithmetic::Over => "a quotient of",
             };
-            self.unlike(span, what, (&a.kind, a.span), (&b.kind, b.span));
+            self.unlike(what, (&a.kind, a.span), (&b.kind, b.span));
             return None;
         };
         if how == Arithmetic::Over
@@ -373,7 +373,7 @@ impl Checker<'_> {
         let ((condition, then), otherwise) = condition.zip(then).zip(otherwise)?;
         let same = then.kind == otherwise.kind || dimension(&then.kind).is_some() && dimension(&then.kind) == dimension(&otherwise.kind);
         if !same {
-            self.unlike(span, "`then` and `else` of", (&then.kind, then.span), (&otherwise.kind, otherwise.span));
+            self.unlike("`then` and `else` of", (&then.kind, then.span), (&otherwise.kind, otherwise.span));
             return None;
         }
         let kind = if then.kind == Kind::Count { otherwise.kind.clone() } else { then.kind.clone() };
@@ -383,13 +383,15 @@ impl Checker<'_> {
     /// A number as written, or a word of a list that starts with a digit.
     fn quantity(&mut self, text: &str, reading: Result<crate::quantity::Reading, ()>, span: Span, hope: Option<&Kind>) -> Option<Expr> {
         if let Some(Kind::Word(list) | Kind::WordSet(list)) = hope
-            && let Some(word) = self.lists.word_in(*list, text) {
-                return Some(Expr { op: Op::Literal(Datum::Word(word)), kind: Kind::Word(*list), span });
-            }
+            && let Some(word) = self.lists.word_in(*list, text)
+        {
+            return Some(Expr { op: Op::Literal(Datum::Word(word)), kind: Kind::Word(*list), span });
+        }
         if hope == Some(&Kind::Wire)
-            && let Ok(wire) = Wire::read(text) {
-                return Some(Expr { op: Op::Literal(Datum::Wire(wire)), kind: Kind::Wire, span });
-            }
+            && let Ok(wire) = Wire::read(text)
+        {
+            return Some(Expr { op: Op::Literal(Datum::Wire(wire)), kind: Kind::Wire, span });
+        }
         let Ok(reading) = reading else {
             // What was written as a number and a unit has been told when it was read.
             if text.contains(' ') {

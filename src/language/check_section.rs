@@ -279,13 +279,14 @@ impl Checker<'_> {
             return None;
         }
         if let (Some(from), Some(before)) = (force.from, force.before)
-            && from >= before {
-                self.slip(
-                    Slip::at(force.span, "constant-condition", "in force before it begins")
-                        .label("never in force")
-                        .hint("`from` includes its day, `before` excludes it"),
-                );
-            }
+            && from >= before
+        {
+            self.slip(
+                Slip::at(force.span, "constant-condition", "in force before it begins")
+                    .label("never in force")
+                    .hint("`from` includes its day, `before` excludes it"),
+            );
+        }
         Some(Force { from: force.from, before: force.before, by, span: force.span })
     }
 

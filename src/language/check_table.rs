@@ -6,7 +6,6 @@ use super::tree::{self, Step, Text};
 use crate::datum::{Datum, Kind, ListId, WordList};
 use crate::quantity::{Days, Dimension, Exact, Interval, Reading, Wire, read, unit::UnitKind};
 use crate::slip::{Slip, suggest};
-use crate::source::Span;
 
 /// Most rows of a table.
 const MOST_ROWS: usize = 20_000;
@@ -160,7 +159,7 @@ impl Checker<'_> {
                 cells.iter().map(|cell| if matches!(cell, Cell::Any) { KeyCell::Any } else { KeyCell::Nothing }).collect(),
             ));
         };
-        let kind = self.kind_of_cell(&cells[at], name, texts, &cells, at)?;
+        let kind = self.kind_of_cell(&cells[at], name, texts, &cells)?;
         let steps = matches!(kind, Kind::Measure(_) | Kind::Count | Kind::Date | Kind::Temperature | Kind::Wire);
         if key.is_some_and(|step| step != Step::Exact) && !steps {
             let text = self.kind_text(&kind);
@@ -193,7 +192,7 @@ impl Checker<'_> {
         Some((kind, checked))
     }
 
-    fn kind_of_cell(&mut self, cell: &Cell, name: &Text, texts: &[&Text], cells: &[Cell], at: usize) -> Option<Kind> {
+    fn kind_of_cell(&mut self, cell: &Cell, name: &Text, texts: &[&Text], cells: &[Cell]) -> Option<Kind> {
         Some(match cell {
             Cell::Number(reading) | Cell::Range(Some((reading, _)), _) | Cell::Range(None, Some((reading, _))) => {
                 let plain = cells.iter().all(|cell| match cell {
@@ -216,14 +215,14 @@ impl Checker<'_> {
             Cell::Word(_) => {
                 let words: Vec<&str> =
                     cells.iter().filter_map(|cell| if let Cell::Word(word) = cell { Some(word.as_str()) } else { None }).collect();
-                Kind::Word(self.list_of_column(name, &words, texts, at)?)
+                Kind::Word(self.list_of_column(name, &words, texts)?)
             }
             Cell::Any | Cell::Nothing | Cell::Range(None, None) => Kind::YesNo,
         })
     }
 
     /// The word list of a column: the one of its name, else the only one that has all its words, else one of its own.
-    fn list_of_column(&mut self, name: &Text, words: &[&str], texts: &[&Text], at: usize) -> Option<ListId> {
+    fn list_of_column(&mut self, name: &Text, words: &[&str], texts: &[&Text]) -> Option<ListId> {
         if let Some(list) = self.list_names.get(&name.text).copied() {
             if let Some((word, text)) = words.iter().zip(texts).find(|(word, _)| self.lists.word_in(list, word).is_none()) {
                 let hint = suggest(word, self.lists.texts(list));
@@ -250,26 +249,22 @@ impl Checker<'_> {
                 Some(self.lists.add(WordList { name: None, words, ordered: false }))
             }
             // Several lists have the words: a column of its own list still compares with each of them word by word.
-            several => {
-                let smallest = several.iter().copied().min_by_key(|list| self.lists.list(*list).words.len());
-                let _ = at;
-                smallest
-            }
+            several => several.iter().copied().min_by_key(|list| self.lists.list(*list).words.len()),
         }
     }
 
     /// Tells a word that one list almost has when it has all the others.
     fn near_list(&mut self, words: &[&str], texts: &[&Text]) {
         let mut best: Option<(usize, ListId)> = None;
-        for (id, list) in self.lists.all().filter(|(_, list)| list.name.is_some()) {
+        for (id, _) in self.lists.all().filter(|(_, list)| list.name.is_some()) {
             let known = words.iter().filter(|word| self.lists.word_in(id, word).is_some()).count();
             if known * 2 > words.len() && best.is_none_or(|(most, _)| known > most) {
                 best = Some((known, id));
             }
-            let _ = list;
         }
         let Some((_, list)) = best else { return };
-        if let Some(text) = texts.iter().filter(|text| words.contains(&text.text.as_str()) && self.lists.word_in(list, &text.text).is_none()).next() {
+        let odd = |text: &&&Text| words.contains(&text.text.as_str()) && self.lists.word_in(list, &text.text).is_none();
+        if let Some(text) = texts.iter().find(odd) {
             let hint = suggest(&text.text, self.lists.texts(list));
             self.slips.push(
                 Slip::at(
@@ -280,7 +275,6 @@ impl Checker<'_> {
                 .label("this cell")
                 .hint_maybe(hint),
             );
-            return;
         }
     }
 
@@ -377,9 +371,10 @@ fn cell(text: &str, key: bool) -> Cell {
         return Cell::Date(days);
     }
     if (text.contains("AWG") || text.contains("kcmil"))
-        && let Ok(wire) = Wire::read(text) {
-            return Cell::Wire(wire);
-        }
+        && let Ok(wire) = Wire::read(text)
+    {
+        return Cell::Wire(wire);
+    }
     match read(text) {
         Ok(reading) => Cell::Number(reading),
         Err(_) => Cell::Word(text.to_string()),
@@ -433,9 +428,4 @@ fn meet(one: &KeyCell, two: &KeyCell) -> bool {
             _ => one == two,
         },
     }
-}
-
-/// Where a row stands, for tests.
-pub fn row_span(table: &Table, row: usize) -> Option<Span> {
-    table.rows.get(row).map(|row| row.span)
 }

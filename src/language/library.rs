@@ -54,9 +54,10 @@ impl Library {
             let Some((place, files)) = self.files_on(&shelf, name) else { continue };
             // The embedded packs are only read again when another text of the same name goes before them and differs.
             if let Some(first) = found.first()
-                && hash_of(&files) == first.hash {
-                    continue;
-                }
+                && hash_of(&files) == first.hash
+            {
+                continue;
+            }
             found.push(Arc::new(Pack::read(files, &place, &mut self.sources)));
         }
         let first = found.first().cloned();

@@ -48,10 +48,12 @@ pub fn with_symbol(number: &str, unit: Unit) -> String {
 
 /// A number of units, as the trade writes it: inches in fractions where they come out, everything else in decimals.
 fn number_in(number: Exact, unit: Unit) -> String {
-    if unit.kind() == UnitKind::Measure && unit.symbol() == "in"
-        && let Some(text) = binary_fraction(number) {
-            return text;
-        }
+    if unit.kind() == UnitKind::Measure
+        && unit.symbol() == "in"
+        && let Some(text) = binary_fraction(number)
+    {
+        return text;
+    }
     plain(number)
 }
 

@@ -185,7 +185,7 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
         if wanted || judged.verdict.is_finding() || matches!(judged.verdict, Verdict::Excepted(_) | Verdict::Excused(_)) {
             let why = if judged.verdict.is_finding() { explain(program, job, source, today, judged) } else { Explanation::default() };
             let finding = finding(program, job, judged, why);
-            report.sort_in(finding, inputs.all, job);
+            report.sort_in(finding, inputs.all);
         }
     }
     report.findings.sort_by(|a, b| {
@@ -245,7 +245,7 @@ impl JobReport<'_> {
         self.rests_on.variance += usize::from(matches!(judged.verdict, Verdict::Excused(_)));
     }
 
-    fn sort_in(&mut self, finding: Finding, all: bool, _job: &Job) {
+    fn sort_in(&mut self, finding: Finding, all: bool) {
         if all {
             self.all.push(finding.clone());
         }

@@ -58,7 +58,7 @@ pub fn unjudged(files: Files, slips: &[Slip]) -> String {
 pub fn finding(one: &Finding, files: Files) -> String {
     let modal = if one.modal == Modal::Shall { "" } else { " (recommended)" };
     let mut text = format!("{}: {}{modal}: {}, {}: ", place_text(files, one.place), one.verdict, one.clause_name(), visible(&one.thing));
-    let reasons: Vec<String> = one.why.reasons.iter().map(sentence_of).collect();
+    let reasons: Vec<String> = one.why.reasons.iter().map(|reason| sentence_of(reason) + &values_of(reason)).collect();
     text.push_str(&visible(&if reasons.is_empty() { one.title.clone() } else { reasons.join("; ") }));
     for (obstacle, _) in &one.why.obstacles {
         let _ = write!(text, "; {}", visible(obstacle));
@@ -72,6 +72,15 @@ pub fn finding(one: &Finding, files: Files) -> String {
     let sources: Vec<String> = one.from.iter().map(super::findings::Provenance::text).collect();
     let _ = writeln!(text, "; source: {}", visible(&sources.join("; ")));
     text
+}
+
+/// The facts of a condition that is no comparison: without a drawing, their values must be told.
+fn values_of(reason: &crate::judge::explain::Reason) -> String {
+    if reason.limit.is_some() || reason.parts.len() < 2 {
+        return String::new();
+    }
+    let parts: Vec<String> = reason.parts.iter().take(6).map(|part| format!("{} is {}", part.name, part.shown)).collect();
+    format!(" ({})", parts.join(", "))
 }
 
 /// Something missing, as one line.

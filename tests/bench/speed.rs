@@ -1,2 +1,89 @@
-//! x
-fn main() {}
+//! Speed, on demand (`cargo bench`): a folder of made jobs is checked and, in the same run, only read with serde_yaml; and the
+//! start-up of a check of one file. Figures are ratios: this machine's own speed drops out.
+
+use rayon::prelude::*;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+const JOBS: usize = 2000;
+const ROUNDS: usize = 5;
+
+fn main() {
+    let folder = std::env::temp_dir().join(format!("pintle-speed-{}", std::process::id()));
+    let (paths, bytes) = make_jobs(&folder);
+    println!("{JOBS} jobs, {} bytes each on average, {ROUNDS} rounds, medians", bytes / JOBS);
+    for threads in [1, 2] {
+        let (mut check, mut read) = (Vec::new(), Vec::new());
+        for _ in 0..ROUNDS {
+            check.push(timed(|| check_folder(&folder, threads)));
+            read.push(timed(|| read_all(&paths, threads)));
+        }
+        let (check, read) = (median(check), median(read));
+        println!(
+            "threads {threads}: check {check:.0?}, reading with serde_yaml {read:.0?}, ratio {:.2}",
+            check.as_secs_f64() / read.as_secs_f64()
+        );
+    }
+    let one = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/jobs/beam-too-high.yaml");
+    let (mut start, mut floor) = (Vec::new(), Vec::new());
+    for _ in 0..40 {
+        start.push(timed(|| quiet(Command::new(env!("CARGO_BIN_EXE_pintle")).args(["check", "--as", "plain"]).arg(&one))));
+        floor.push(timed(|| quiet(&mut Command::new("true"))));
+    }
+    let (start, floor) = (median(start), median(floor));
+    println!(
+        "start-up: check of one file {start:.1?}, a program that does nothing {floor:.1?}, ratio {:.1}",
+        start.as_secs_f64() / floor.as_secs_f64()
+    );
+    let _ = std::fs::remove_dir_all(folder);
+}
+
+fn timed(work: impl FnOnce()) -> Duration {
+    let start = Instant::now();
+    work();
+    start.elapsed()
+}
+
+fn median(mut times: Vec<Duration>) -> Duration {
+    times.sort();
+    times[times.len() / 2]
+}
+
+fn quiet(command: &mut Command) {
+    let _ = command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null()).status();
+}
+
+/// Jobs made from an example, each with its own title, ids and heights.
+fn make_jobs(folder: &Path) -> (Vec<PathBuf>, usize) {
+    std::fs::create_dir_all(folder).expect("a folder for the jobs");
+    let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/jobs/slide-left-good.yaml");
+    let text = std::fs::read_to_string(example).expect("the example");
+    let mut bytes = 0;
+    let paths = (0..JOBS).map(|number| {
+        let job = text.replacen("title: ", &format!("title: Job {number}, "), 1).replace("id: main", &format!("id: gate-{number}"));
+        bytes += job.len();
+        let path = folder.join(format!("job-{number:05}.yaml"));
+        std::fs::write(&path, job).expect("a job written");
+        path
+    });
+    (paths.collect(), bytes)
+}
+
+fn check_folder(folder: &Path, threads: usize) {
+    let out = folder.with_extension("report");
+    let threads = threads.to_string();
+    let mut command = Command::new(env!("CARGO_BIN_EXE_pintle"));
+    quiet(command.args(["check", "--as", "plain", "--today", "2026-04-01", "--threads", &threads, "--out"]).arg(&out).arg(folder));
+    let _ = std::fs::remove_file(out);
+}
+
+fn read_all(paths: &[PathBuf], threads: usize) {
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("threads");
+    let read = |path: &PathBuf| {
+        let text = std::fs::read_to_string(path).expect("a job read");
+        serde_yaml::from_str::<serde_yaml::Value>(&text).expect("YAML").as_mapping().map_or(0, serde_yaml::Mapping::len)
+    };
+    let keys: usize = pool.install(|| paths.par_iter().map(read).sum());
+    assert!(keys > 0);
+}

@@ -2,8 +2,8 @@
 
 use super::value::{Causes, MISSING};
 
-/// A missing count lies anywhere on the line, not from nought up.
-pub const COUNT_FROM_NOUGHT: bool = false;
+/// A missing count lies from nought up, and a missing length anywhere on the line: counts are whole numbers of things.
+pub const COUNT_FROM_NOUGHT: bool = true;
 
 /// A date given as a year or a month is doubtful because the day is not known: open, not marginal.
 pub const PART_OF_DATE: Causes = MISSING;
@@ -17,3 +17,10 @@ pub const FROM_BEST_TO_WORST: [&str; 7] = ["not applicable", "met", "excepted", 
 
 /// `beam.watches includes direction` may name the word that `each direction` binds.
 pub const BARE_BOUND_WORD: bool = true;
+
+/// `none` in a table's column of counts is the count nought: no means needed. In a column of lengths it is no length at all.
+pub const NONE_IN_COUNTS_IS_NOUGHT: bool = true;
+
+/// A least or greatest over members that may all turn out not to be in is in doubt for the reasons why they may not be in,
+/// and this adds no reason: with `UNABLE` here, a doubt by tolerance alone would be unanswered instead of marginal.
+pub const MAY_BE_EMPTY: Causes = 0;

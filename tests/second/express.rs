@@ -136,7 +136,7 @@ impl<'a> Reach<'a> {
     fn is_constant(&self, cond: &Cond) -> bool {
         let root = Record { level: Level::Job, id: "job", stated: vec![], inner: None };
         let job = Job { root, tape_tolerance: None, today: 0 };
-        let scope = Scope { pack: self.pack, job: &job, names: vec![], lets: &self.lets, blank: true };
+        let scope = Scope { pack: self.pack, job: &job, names: vec![], walked: 0, lets: &self.lets, blank: true };
         !matches!(scope.truth(cond), Truth::Doubt(_))
     }
 

@@ -12,7 +12,7 @@ pub fn judge(pack: &Pack, job: &Job) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
     for section in &pack.sections {
         let names = vec![("job", Thing::Record(&job.root))];
-        let scope = Scope { pack, job, names, lets: &section.lets, blank: false };
+        let scope = Scope { pack, job, names, walked: 0, lets: &section.lets, blank: false };
         visit(section, &section.binders, &scope, Place::default(), &mut verdicts);
     }
     verdicts.sort();

@@ -1,6 +1,6 @@
 //! Evaluates one expression in one scope, straight from the model.
 
-use super::choices::PART_OF_DATE;
+use super::choices::{MAY_BE_EMPTY, NONE_IN_COUNTS_IS_NOUGHT, PART_OF_DATE};
 use super::day::{self, Day};
 use super::fraction::Fraction;
 use super::model::*;
@@ -20,6 +20,8 @@ pub struct Scope<'a> {
     pub pack: &'a Pack,
     pub job: &'a Job,
     pub names: Vec<(Word, Thing<'a>)>,
+    /// How many of the names, the last ones, are bound by walks.
+    pub walked: usize,
     pub lets: &'a [(Word, Num)],
     /// Nothing at all is known: what is sure even so can never come out otherwise.
     pub blank: bool,
@@ -36,6 +38,7 @@ impl<'a> Scope<'a> {
     }
 
     pub fn thing(&self, name: &str) -> Option<Thing<'a>> {
+        // The first of one name counts: none is bound twice but the unknown gate of an unknown list.
         self.names.iter().find(|(n, _)| *n == name).map(|(_, thing)| *thing)
     }
 
@@ -74,7 +77,9 @@ impl<'a> Scope<'a> {
             Num::Fact(fact, quantity) => self.fact_number(fact, *quantity),
             Num::Let(name) => {
                 let (_, value) = self.lets.iter().find(|(n, _)| n == name).expect("a let");
-                self.number(value)
+                // A let means the same wherever it is named: it sees what the section is asked of, not what is walked.
+                let names = self.names[..self.names.len() - self.walked].to_vec();
+                Scope { names, walked: 0, ..self.clone() }.number(value)
             }
             Num::Add(a, b) => self.number(a).plus(&self.number(b)),
             Num::Sub(a, b) => self.number(a).minus(&self.number(b)),
@@ -120,7 +125,7 @@ impl<'a> Scope<'a> {
         };
         assert_eq!(parent.level.inner(), Some(walk.level));
         let list = parent.inner.as_ref().ok_or(MISSING)?;
-        let inside = list.iter().map(|record| self.with(walk.bound, Thing::Record(record)));
+        let inside = list.iter().map(|record| Scope { walked: self.walked + 1, ..self.with(walk.bound, Thing::Record(record)) });
         let with_truth = inside.map(|scope| {
             let truth = walk.filter.as_ref().map_or(Truth::Yes, |filter| scope.truth(filter));
             (scope, truth)
@@ -147,6 +152,7 @@ impl<'a> Scope<'a> {
             Err(why) => Number::anywhere(why),
             Ok(members) => members.iter().fold(nought.clone(), |sum, (scope, truth)| {
                 let value = scope.number(each);
+                // A member that may be out counts with its doubt even if its value cannot be computed: out, it does no harm.
                 let part = if *truth == Truth::Yes { value } else { value.hull(&nought, truth.causes()) };
                 sum.plus(&part)
             }),
@@ -157,13 +163,14 @@ impl<'a> Scope<'a> {
     /// members count, whether they move the result or not, unless the result is one point.
     fn extreme(&self, each: &Num, walk: &Walk, pick: impl Fn(&Number, &Number) -> Number) -> Number {
         let members = match self.members(walk) {
-            Err(why) => return Number::Unable(why | UNABLE),
+            Err(why) => return Number::Unable(why | MAY_BE_EMPTY),
+            Ok(members) if members.is_empty() => return Number::Unable(UNABLE),
             Ok(members) => members,
         };
         let valued: Vec<(Number, Truth)> = members.iter().map(|(scope, truth)| (scope.number(each), *truth)).collect();
         let why = valued.iter().fold(0, |why, (value, truth)| why | value.causes() | truth.causes());
         let sure = valued.iter().filter(|(_, truth)| *truth == Truth::Yes).map(|(value, _)| value.clone());
-        let Some(without) = sure.reduce(|a, b| pick(&a, &b)) else { return Number::Unable(why | UNABLE) };
+        let Some(without) = sure.reduce(|a, b| pick(&a, &b)) else { return Number::Unable(why | MAY_BE_EMPTY) };
         let with = valued.into_iter().map(|(value, _)| value).reduce(|a, b| pick(&a, &b)).expect("one at least");
         without.hull(&with, why)
     }
@@ -300,7 +307,10 @@ fn read_row(table: &Table, row: &Row, field: &str) -> Stated {
         return Stated::Word(row.keys[key]);
     }
     let column = table.columns.iter().position(|(name, _)| *name == field).expect("a column");
-    row.cells[column].clone()
+    match (&row.cells[column], table.columns[column].1) {
+        (Stated::None, Kind::Count) if NONE_IN_COUNTS_IS_NOUGHT => Stated::Count(0),
+        (cell, _) => cell.clone(),
+    }
 }
 
 /// Why a fact that is not what was asked for cannot be used: it is missing, or there is none.
