@@ -267,7 +267,9 @@ impl<'a> Evaluator<'a> {
         for (slot, argument) in arguments.iter().enumerate() {
             slots[slot] = match self.value(argument, frame) {
                 Value::Thing(id) => Slot::Record(id),
-                Value::Unknown(doubt) if matches!(formula.parameters[slot].1, Kind::Thing(_)) => Slot::Phantom(RecordId::ROOT, doubt),
+                Value::Unknown(doubt) if matches!(formula.parameters[slot].1, Kind::Thing(_)) => {
+                    Slot::Phantom(RecordId::ROOT, usize::MAX, doubt)
+                }
                 value => Slot::Value(value),
             };
         }
@@ -284,8 +286,12 @@ impl<'a> Evaluator<'a> {
                     doubt.join(&number.doubt);
                     unit = unit.or(number.unit);
                 }
-                other => return not_a_number(other, expr),
+                Value::Unknown(reasons) => doubt.join(&reasons),
+                _ => doubt.join(&Doubt::of_obstacle(Obstacle::IsNone(expr.span))),
             }
+        }
+        if intervals.len() < arguments.len() {
+            return unknown(&expr.kind, doubt);
         }
         numeric((builtin::ROWS[at].run)(&intervals), doubt, unit, expr)
     }

@@ -2,7 +2,7 @@
 
 use super::doubt::{Doubt, Truth};
 use super::eval::{Evaluator, Frame, pack_row};
-use super::paths::{below, thing_name};
+use super::paths::{below, steps_up, thing_name};
 use super::value::{Slot, Value};
 use super::verdict::{Deciding, Judged, Verdict};
 use crate::datum::DefId;
@@ -72,9 +72,14 @@ impl<'a> Evaluator<'a> {
     fn start(&self, walk: &Walk<'a, '_>, within: Option<usize>) -> (RecordId, Option<Doubt>) {
         match within.map(|slot| &walk.slots[slot]) {
             Some(Slot::Record(id)) => (*id, None),
-            Some(Slot::Phantom(parent, doubt)) => (*parent, Some(doubt.clone())),
+            Some(Slot::Phantom(known, _, doubt)) => (*known, Some(doubt.clone())),
             _ => (RecordId::ROOT, None),
         }
+    }
+
+    /// A record of `def` that may be there, below a known record.
+    fn phantom(&self, known: RecordId, def: DefId, doubt: Doubt) -> Slot<'a> {
+        Slot::Phantom(known, steps_up(self.program, def, self.job.record(known).def), doubt)
     }
 
     fn bind_things(
@@ -89,7 +94,7 @@ impl<'a> Evaluator<'a> {
         let (start, phantom) = self.start(walk, over.1);
         if let Some(doubt) = phantom {
             // Within a thing that may be there, so may be this one.
-            walk.slots[binder.slot] = Slot::Phantom(start, doubt.clone());
+            walk.slots[binder.slot] = self.phantom(start, over.0, doubt.clone());
             self.bind_thing(walk, depth, binder, applies.and(Truth::Doubtful(doubt)));
             return;
         }
@@ -104,7 +109,7 @@ impl<'a> Evaluator<'a> {
         }
         for (parent, missing) in found.maybe_more.into_iter().filter(|_| only.is_none()) {
             let doubt = Doubt::of_missing(missing);
-            walk.slots[binder.slot] = Slot::Phantom(parent, doubt.clone());
+            walk.slots[binder.slot] = self.phantom(parent, over.0, doubt.clone());
             self.bind_thing(walk, depth, binder, applies.clone().and(Truth::Doubtful(doubt)));
         }
     }
@@ -113,7 +118,7 @@ impl<'a> Evaluator<'a> {
         match self.filter(walk, binder) {
             Truth::No => not_applicable(walk, depth + 1),
             filter => match walk.slots[binder.slot].clone() {
-                Slot::Phantom(_, doubt) => self.maybe_there(walk, depth + 1, applies.and(filter), &doubt),
+                Slot::Phantom(_, _, doubt) => self.maybe_there(walk, depth + 1, applies.and(filter), &doubt),
                 _ => self.bind(walk, depth + 1, applies.and(filter), None),
             },
         }
@@ -159,7 +164,8 @@ impl<'a> Evaluator<'a> {
         }
         let unknown = found.maybe_more.into_iter().map(|(parent, missing)| (parent, Doubt::of_missing(missing)));
         for (parent, doubt) in unknown.chain(phantom.map(|doubt| (start, doubt))) {
-            ways.push((Slot::Phantom(parent, doubt.clone()), Slot::Phantom(parent, doubt.clone()), Truth::Doubtful(doubt)));
+            let there = self.phantom(parent, over.0, doubt.clone());
+            ways.push((there.clone(), there, Truth::Doubtful(doubt)));
         }
         for (one, two, there) in ways {
             let first = walk.out.len();
@@ -301,7 +307,7 @@ pub fn binding_name(program: &Program, job: &crate::job::Job, judged: &Judged) -
     for binder in section.binders.iter().take(judged.bound) {
         match &judged.slots[binder.slot] {
             Slot::Record(id) if binder.other.is_some() => parts.push(pair_name(program, job, *id, &judged.slots[binder.slot + 1])),
-            Slot::Record(id) | Slot::Phantom(id, _) => {
+            Slot::Record(id) | Slot::Phantom(id, ..) => {
                 let name = thing_name(program, job, *id);
                 match parts.last_mut() {
                     Some(last) if name == *last || name.starts_with(&format!("{last} / ")) => *last = name,
@@ -355,7 +361,7 @@ pub fn cell_text(program: &Program, cell: &KeyCell) -> String {
 pub fn bound_record(program: &Program, judged: &Judged) -> RecordId {
     let binders = program.sections[judged.section].binders.iter().take(judged.bound);
     let mut records = binders.filter_map(|binder| match &judged.slots[binder.slot] {
-        Slot::Record(id) | Slot::Phantom(id, _) => Some(*id),
+        Slot::Record(id) | Slot::Phantom(id, ..) => Some(*id),
         _ => None,
     });
     records.next_back().unwrap_or(RecordId::ROOT)

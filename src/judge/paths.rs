@@ -45,13 +45,11 @@ pub fn reach(job: &Job, path: &ThingPath, slots: &[Slot]) -> Reached {
     let mut at = match path.slot.map(|slot| &slots[slot]) {
         None => RecordId::ROOT,
         Some(Slot::Record(id)) => *id,
-        Some(Slot::Phantom(parent, doubt)) => {
-            // A record that may be there has surely the parent that it has; nothing else is known of it.
-            if ups == 0 {
-                return Reached::Unknown(doubt.clone());
-            }
-            ups -= 1;
-            *parent
+        Some(Slot::Phantom(known, steps, doubt)) => {
+            // A record that may be there has surely the known record above it; nothing else is known of it.
+            let Some(rest) = ups.checked_sub(*steps) else { return Reached::Unknown(doubt.clone()) };
+            ups = rest;
+            *known
         }
         Some(_) => return Reached::Nothing,
     };
@@ -108,6 +106,17 @@ pub fn below(program: &Program, job: &Job, from: RecordId, def: DefId) -> Listed
         found = next;
     }
     found
+}
+
+/// Steps from a kind of record up to the record that would hold it.
+pub fn steps_up(program: &Program, def: DefId, to: DefId) -> usize {
+    let (mut at, mut steps) = (def, 0);
+    while at != to {
+        let Some(parent) = program.definition(at).parent else { break };
+        at = parent;
+        steps += 1;
+    }
+    steps
 }
 
 /// The place of a fact of a gathered kind in the record's own definition.

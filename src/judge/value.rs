@@ -93,8 +93,8 @@ pub enum Slot<'a> {
     Empty,
     /// A record.
     Record(RecordId),
-    /// A record that may be there: a list that the job does not state. It hangs below this record.
-    Phantom(RecordId, Doubt),
+    /// A record that may be there: a list that the job does not state. It hangs so many steps below this record.
+    Phantom(RecordId, usize, Doubt),
     /// A row of a table.
     Row(usize),
     /// A word.

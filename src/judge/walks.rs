@@ -159,28 +159,36 @@ fn distinct<'a>(values: Vec<(Value<'a>, Option<Doubt>)>, more: Option<Doubt>) ->
     Value::Number(Number { interval: Interval { lo: Some(whole(lo)), hi }, doubt, unit: None })
 }
 
-fn sum<'a>(values: Vec<(Value<'a>, Option<Doubt>)>, more: Option<Doubt>, expr: &Expr) -> Value<'a> {
-    let mut total = Number { interval: Interval::point(Exact::ZERO), doubt: Doubt::default(), unit: None };
+/// Every reason that takes part in a walk's values; with an obstacle among them, there is no number to be had.
+fn reasons(values: &[(Value, Option<Doubt>)], more: Option<&Doubt>, expr: &Expr) -> Doubt {
+    let mut doubt = more.cloned().unwrap_or_default();
     for (value, filter) in values {
-        let number = match value {
-            Value::Number(number) => number,
-            Value::Unknown(doubt) => return unknown(&expr.kind, doubt.and(&total.doubt)),
-            _ => return unknown(&expr.kind, Doubt::of_obstacle(Obstacle::IsNone(expr.span))),
-        };
-        let counted = if filter.is_some() { number.interval.hull(Interval::point(Exact::ZERO)) } else { number.interval };
-        total.doubt.join(&number.doubt);
-        total.doubt.join(&filter.unwrap_or_default());
-        total.unit = total.unit.or(number.unit);
-        match total.interval.add(counted) {
-            Ok(interval) => total.interval = interval,
-            Err(obstacle) => return numeric(Err(obstacle), total.doubt, None, expr),
+        match value {
+            Value::Number(number) => doubt.join(&number.doubt),
+            Value::Unknown(reasons) | Value::Days(_, reasons) => doubt.join(reasons),
+            _ => doubt.join(&Doubt::of_obstacle(Obstacle::IsNone(expr.span))),
+        }
+        if let Some(filter) = filter {
+            doubt.join(filter);
         }
     }
-    if let Some(more) = more {
-        total.interval = Interval::WHOLE;
-        total.doubt.join(&more);
+    doubt
+}
+
+fn sum<'a>(values: Vec<(Value<'a>, Option<Doubt>)>, more: Option<Doubt>, expr: &Expr) -> Value<'a> {
+    let doubt = reasons(&values, more.as_ref(), expr);
+    let (mut total, mut unit) = (Interval::point(Exact::ZERO), None);
+    for (value, filter) in values {
+        let Value::Number(number) = value else { return unknown(&expr.kind, doubt) };
+        let counted = if filter.is_some() { number.interval.hull(Interval::point(Exact::ZERO)) } else { number.interval };
+        unit = unit.or(number.unit);
+        match total.add(counted) {
+            Ok(interval) => total = interval,
+            Err(obstacle) => return numeric(Err(obstacle), doubt, None, expr),
+        }
     }
-    Value::Number(total)
+    let interval = if more.is_some() { Interval::WHOLE } else { total };
+    Value::Number(Number { interval, doubt, unit })
 }
 
 /// The least, or the greatest by turning signs.
@@ -188,39 +196,26 @@ fn extreme<'a>(least: bool, values: Vec<(Value<'a>, Option<Doubt>)>, more: Optio
     if values.iter().any(|(value, _)| matches!(value, Value::Days(..))) {
         return extreme_day(least, values, more, expr);
     }
-    let (mut sure, mut maybe): (Option<Interval>, Vec<Interval>) = (None, Vec::new());
-    let (mut doubt, mut unit) = (Doubt::default(), None);
+    let doubt = reasons(&values, more.as_ref(), expr);
+    let (mut sure, mut maybe, mut unit): (Option<Interval>, Vec<Interval>, _) = (None, Vec::new(), None);
     for (value, filter) in values {
-        let number = match value {
-            Value::Number(number) => number,
-            Value::Unknown(reasons) => return unknown(&expr.kind, reasons.and(&doubt)),
-            _ => return unknown(&expr.kind, Doubt::of_obstacle(Obstacle::IsNone(expr.span))),
-        };
-        doubt.join(&number.doubt);
+        let Value::Number(number) = value else { return unknown(&expr.kind, doubt) };
         unit = unit.or(number.unit);
         let interval = if least { number.interval } else { number.interval.negated() };
         match filter {
             None => sure = Some(sure.map_or(interval, |least| least.smaller(interval))),
-            Some(filter) => {
-                doubt.join(&filter);
-                maybe.push(interval);
-            }
+            Some(_) => maybe.push(interval),
         }
     }
     let Some(mut result) = sure else {
-        let empty = Doubt::of_obstacle(Obstacle::NothingToCompare(expr.span));
-        return if maybe.is_empty() && more.is_none() {
-            unknown(&expr.kind, empty)
-        } else {
-            unknown(&expr.kind, doubt.and(&more.unwrap_or_default()))
-        };
+        // Where the list may turn out empty, there may be nothing to compare.
+        return unknown(&expr.kind, doubt.and(&Doubt::of_obstacle(Obstacle::NothingToCompare(expr.span))));
     };
     for interval in maybe {
         result = result.hull(result.smaller(interval));
     }
-    if let Some(more) = more {
+    if more.is_some() {
         result.lo = None;
-        doubt.join(&more);
     }
     Value::Number(Number { interval: if least { result } else { result.negated() }, doubt, unit })
 }

@@ -50,13 +50,16 @@ impl Library {
             return known.clone();
         }
         let mut found: Vec<Arc<Pack>> = Vec::new();
+        let mut read: Vec<String> = Vec::new();
         for shelf in self.shelves.clone() {
             let Some((place, files)) = self.files_on(&shelf, name) else { continue };
-            // The embedded packs are only read again when another text of the same name goes before them and differs.
-            if let Some(first) = found.first()
-                && hash_of(&files) == first.hash
-            {
+            // The same text in another place is no second text; it is read only when it differs.
+            let texts: Vec<String> = files.iter().map(|file| file.text().to_string()).collect();
+            if found.first().is_some_and(|first| texts == read || hash_of(&files) == first.hash) {
                 continue;
+            }
+            if found.is_empty() {
+                read = texts;
             }
             found.push(Arc::new(Pack::read(files, &place, &mut self.sources)));
         }

@@ -165,11 +165,11 @@ pub fn normalised(text: &str) -> String {
     let mut result = String::with_capacity(text.len());
     for line in text.lines() {
         let mut in_text = false;
-        let end = line.char_indices().find(|(_, c)| {
-            in_text ^= *c == '"';
-            *c == '#' && !in_text
+        let end = line.bytes().position(|byte| {
+            in_text ^= byte == b'"';
+            byte == b'#' && !in_text
         });
-        let line = end.map_or(line, |(at, _)| &line[..at]);
+        let line = end.map_or(line, |at| &line[..at]);
         if line.trim().is_empty() {
             continue;
         }
@@ -182,17 +182,28 @@ pub fn normalised(text: &str) -> String {
 
 /// One line with single blanks, but for those inside texts.
 fn push_spaced(result: &mut String, line: &str) {
-    let (mut in_text, mut blank) = (false, false);
-    for c in line.chars() {
-        in_text ^= c == '"';
-        if c == ' ' && !in_text {
-            blank = true;
+    for (at, part) in line.split('"').enumerate() {
+        if at > 0 {
+            result.push('"');
+        }
+        // Every second part lies between quotes.
+        if at % 2 == 1 {
+            result.push_str(part);
             continue;
         }
-        if blank {
+        let mut words = part.split(' ').filter(|word| !word.is_empty());
+        if part.starts_with(' ') {
             result.push(' ');
-            blank = false;
         }
-        result.push(c);
+        if let Some(first) = words.next() {
+            result.push_str(first);
+            words.for_each(|word| {
+                result.push(' ');
+                result.push_str(word);
+            });
+            if part.ends_with(' ') {
+                result.push(' ');
+            }
+        }
     }
 }

@@ -64,7 +64,7 @@ pub fn finding(one: &Finding, files: Files) -> String {
         let _ = write!(text, "; {}", visible(obstacle));
     }
     if !one.why.remedy.is_empty() {
-        let _ = write!(text, "; remedy: {}", visible(&one.why.remedy));
+        let _ = write!(text, "; remedy: {}", visible(one.why.remedy.trim_end_matches('.')));
     }
     if let Some(floor) = &one.floor {
         let _ = write!(text, "; standing as the minimum of {floor}");

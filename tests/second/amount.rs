@@ -140,7 +140,11 @@ impl Reach<'_> {
         }
         let first = dice.pick(&asked);
         let fact = Num::Fact(first.fact.clone(), quantity);
-        let each = boxed(if dice.chance(25) { Num::Add(boxed(fact), boxed(literal(dice, quantity))) } else { fact });
+        let each = boxed(match dice.weighed(&[64, 18, 18]) {
+            1 => Num::Add(boxed(fact), boxed(literal(dice, quantity))),
+            2 => Num::Sub(boxed(fact), boxed(literal(dice, quantity))),
+            _ => fact,
+        });
         Some(match dice.below(3) {
             0 => Num::SumOf(each, walk),
             1 => Num::LeastOf(each, walk),

@@ -1,6 +1,6 @@
 //! Where the design leaves a meaning open, the guess stands here, once, so that settling it is changing one line.
 
-use super::value::{Causes, MISSING};
+use super::value::{Causes, MISSING, UNABLE};
 
 /// A missing count lies from nought up, and a missing length anywhere on the line: counts are whole numbers of things.
 pub const COUNT_FROM_NOUGHT: bool = true;
@@ -21,6 +21,6 @@ pub const BARE_BOUND_WORD: bool = true;
 /// `none` in a table's column of counts is the count nought: no means needed. In a column of lengths it is no length at all.
 pub const NONE_IN_COUNTS_IS_NOUGHT: bool = true;
 
-/// A least or greatest over members that may all turn out not to be in is in doubt for the reasons why they may not be in,
-/// and this adds no reason: with `UNABLE` here, a doubt by tolerance alone would be unanswered instead of marginal.
-pub const MAY_BE_EMPTY: Causes = 0;
+/// A least or greatest over members that may all turn out not to be in may turn out to be none at all. With nought here, a
+/// doubt by tolerance alone would be marginal instead of unanswered.
+pub const MAY_BE_EMPTY: Causes = UNABLE;

@@ -119,7 +119,8 @@ fn tables(dice: &mut Dice, pack: &Pack) -> Vec<Table> {
         let cell = |dice: &mut Dice| if dice.chance(8) { Stated::None } else { value(dice, &pack.lists, column.1) };
         let mut rows: Vec<Row> = rows.into_iter().map(|keys| Row { keys, cells: vec![cell(dice)] }).collect();
         if rows.iter().all(|row| matches!(row.cells[0], Stated::None)) {
-            rows[0].cells[0] = Stated::Count(1);
+            // Its kind would not be known.
+            rows[0].cells[0] = value(dice, &pack.lists, column.1);
         }
         Table { name, keys, columns: vec![column], rows }
     });
