@@ -2,5 +2,6 @@
 
 mod agree;
 mod cases;
+mod manual;
 mod second;
 mod shape;

@@ -103,7 +103,7 @@ fn stand_on_floors<'a>(program: &Program, job: &Job, judged: Vec<Judged<'a>>) ->
             one.floor.clone_from(&section.floor_pack);
         }
         match places.get(&key) {
-            Some(at) if one.verdict.rank() > kept[*at].verdict.rank() => kept[*at] = one,
+            Some(at) if weight(program, &one) > weight(program, &kept[*at]) => kept[*at] = one,
             Some(_) => {}
             None => {
                 places.insert(key, kept.len());
@@ -112,4 +112,11 @@ fn stand_on_floors<'a>(program: &Program, job: &Job, judged: Vec<Judged<'a>>) ->
         }
     }
     kept
+}
+
+/// What stands first: a mandatory clause that fails before a recommended one, then the worse verdict.
+fn weight(program: &Program, judged: &Judged) -> (bool, usize, bool) {
+    let mandatory = program.sections[judged.section].norms[judged.norm].modal == Modal::Shall;
+    let rank = judged.verdict.rank();
+    (mandatory && judged.verdict.is_finding(), rank, mandatory)
 }
