@@ -2,6 +2,9 @@
 
 mod agree;
 mod cases;
+mod cli;
+mod examples;
 mod manual;
+mod readme;
 mod second;
 mod shape;
