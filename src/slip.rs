@@ -66,7 +66,8 @@ impl Slip {
 
 /// The known word nearest to `word`, if one is near enough to be what was meant.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    if word.len() > 64 {
+    // A single letter is near to every other.
+    if word.len() > 64 || word.chars().count() < 2 {
         return None;
     }
     let allowed = (word.chars().count() / 3).max(1);

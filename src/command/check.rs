@@ -120,6 +120,9 @@ pub fn run(options: &Options) -> u8 {
         }
         report.clear();
     }
+    if passed_over > 0 && judged > 0 {
+        let _ = complain(&format!("{passed_over} YAML files hold no job and were passed over"));
+    }
     if judged == 0 && gathered.unreadable.is_empty() {
         exit = exit.max(complain(&nothing_found(&options.paths, passed_over)));
     }
@@ -154,6 +157,14 @@ fn complain(why: &str) -> u8 {
 fn refuse_out(out: &Path, inputs: &[PathBuf]) -> Option<String> {
     if out.is_dir() {
         return Some(format!("--out {}: a folder stands there", out.display()));
+    }
+    if out.exists() && !out.is_file() {
+        return Some(format!("--out {}: something that is no plain file stands there", out.display()));
+    }
+    // A report is never kept under such a name; what stands there is somebody's job or pack.
+    let kept = out.extension().is_some_and(|end| ["yaml", "yml", "rules"].iter().any(|known| end.eq_ignore_ascii_case(known)));
+    if kept && out.exists() {
+        return Some(format!("--out {}: a job or a pack stands there", out.display()));
     }
     let same =
         |input: &PathBuf| std::fs::canonicalize(input).ok().is_some_and(|input| std::fs::canonicalize(out).is_ok_and(|out| out == input));

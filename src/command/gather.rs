@@ -1,7 +1,7 @@
 //! Finds what to check: job files and packs, each once, in a fixed order. It must not know what is in them.
 
 use crate::language::library::rule_files;
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use walkdir::WalkDir;
 
@@ -21,12 +21,14 @@ pub struct Gathered {
     pub targets: Vec<Target>,
     /// Why something could not be looked at: path and reason.
     pub unreadable: Vec<(PathBuf, String)>,
+    /// How many targets were met, those met before included.
+    met: usize,
 }
 
 /// Gathers the targets of the given paths: first as given, then in the order of names within a folder.
 pub fn gather(paths: &[PathBuf]) -> Gathered {
     let mut gathered = Gathered::default();
-    let mut seen = BTreeSet::new();
+    let mut seen = BTreeMap::new();
     for path in paths {
         let Ok(meta) = std::fs::metadata(path) else {
             gathered.unreadable.push((path.clone(), "there is no such file or folder".into()));
@@ -35,7 +37,13 @@ pub fn gather(paths: &[PathBuf]) -> Gathered {
         if is_pack(path) {
             take(&mut gathered, &mut seen, Target::Pack(path.clone()), path);
         } else if meta.is_dir() {
+            let before = gathered.met;
             walk(path, &mut gathered, &mut seen);
+            if gathered.met == before {
+                gathered
+                    .unreadable
+                    .push((path.clone(), "no job and no pack in this folder; jobs are .yaml files, packs are .rules files".into()));
+            }
         } else {
             take(&mut gathered, &mut seen, Target::Job(path.clone(), true), path);
         }
@@ -43,10 +51,17 @@ pub fn gather(paths: &[PathBuf]) -> Gathered {
     gathered
 }
 
-fn take(gathered: &mut Gathered, seen: &mut BTreeSet<PathBuf>, target: Target, path: &Path) {
+/// Takes in a target once; named after its folder, it counts as named.
+fn take(gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usize>, target: Target, path: &Path) {
     let real = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
-    if seen.insert(real) {
-        gathered.targets.push(target);
+    gathered.met += 1;
+    match seen.get(&real).and_then(|at| gathered.targets.get_mut(*at)) {
+        Some(Target::Job(_, named)) => *named |= matches!(target, Target::Job(_, true)),
+        Some(Target::Pack(_)) => {}
+        None => {
+            seen.insert(real, gathered.targets.len());
+            gathered.targets.push(target);
+        }
     }
 }
 
@@ -59,7 +74,7 @@ fn is_pack(path: &Path) -> bool {
     name.is_some_and(|name| path.join(name).with_extension("rules").is_file()) && !rule_files(path).is_empty()
 }
 
-fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeSet<PathBuf>) {
+fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usize>) {
     // Links to folders are not followed: a maze of them would never end.
     let mut entries = WalkDir::new(folder).sort_by_file_name().into_iter();
     while let Some(entry) = entries.next() {
@@ -85,7 +100,9 @@ fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeSet<PathBuf>) {
             if entry.file_type().is_dir() {
                 entries.skip_current_dir();
             }
-        } else if path.extension().is_some_and(|end| end == "yaml" || end == "yml") && !entry.file_type().is_dir() {
+        } else if path.extension().is_some_and(|end| end.eq_ignore_ascii_case("yaml") || end.eq_ignore_ascii_case("yml"))
+            && !entry.file_type().is_dir()
+        {
             take(gathered, seen, Target::Job(path.to_path_buf(), false), path);
         }
     }

@@ -61,18 +61,13 @@ impl Workbench {
             return shelves.clone();
         }
         let mut shelves: Vec<Shelf> = self.packs.iter().map(|place| shelf_of(place)).collect();
-        let mut at = Some(folder.to_path_buf());
-        while let Some(here) = at {
-            let rules = here.join("rules");
-            if rules.is_dir() {
-                shelves.push(Shelf::Folder(rules));
-            }
-            at = here.parent().map(Path::to_path_buf);
-        }
-        if folder.is_relative() {
-            let above = std::env::current_dir().ok().and_then(|here| here.parent().map(Path::to_path_buf));
-            let more = above.iter().flat_map(|above| above.ancestors()).map(|here| here.join("rules")).filter(|rules| rules.is_dir());
-            shelves.extend(more.map(Shelf::Folder));
+        // The real folder counts, so that a way through `..` finds what stands above the job and nothing else.
+        let here = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+        let real = std::fs::canonicalize(here).unwrap_or_else(|_| here.to_path_buf());
+        let working = std::env::current_dir().and_then(std::fs::canonicalize).unwrap_or_default();
+        for rules in real.ancestors().map(|above| above.join("rules")).filter(|rules| rules.is_dir()) {
+            let shown = rules.strip_prefix(&working).map_or_else(|_| rules.clone(), Path::to_path_buf);
+            shelves.push(Shelf::Folder(shown));
         }
         shelves.push(Shelf::Embedded);
         known.insert(folder.to_path_buf(), shelves.clone());

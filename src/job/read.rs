@@ -38,16 +38,23 @@ pub fn codes_of(yaml: &Yaml) -> Result<Vec<CodeName>, Slip> {
         Node::List(items) => items.clone(),
         _ => vec![value],
     };
-    let codes: Vec<CodeName> = names
-        .into_iter()
-        .filter_map(|name| {
-            let text = yaml.text(name).filter(|text| !matches!(*text, "~" | ""))?;
-            let (name_text, edition) =
-                text.split_once(' ').map_or((text, None), |(name, edition)| (name, Some(edition.trim().to_string())));
-            Some(CodeName { name: name_text.to_string(), edition, span: yaml.span(name) })
-        })
-        .collect();
-    if codes.is_empty() { Err(missing(Some(yaml.span(key)))) } else { Ok(codes) }
+    let empty = |name: &NodeId| matches!(yaml.text(*name), Some("~" | ""));
+    if names.iter().all(empty) {
+        return Err(missing(Some(yaml.span(key))));
+    }
+    names.into_iter().map(|name| code_name(yaml, name, key)).collect()
+}
+
+/// One code of the list. An entry that names none is told, since a code that is passed over would judge nothing.
+fn code_name(yaml: &Yaml, name: NodeId, key: NodeId) -> Result<CodeName, Slip> {
+    let Some(text) = yaml.text(name).filter(|text| !matches!(*text, "~" | "")) else {
+        let span = if yaml.span(name).range().is_empty() { yaml.span(key) } else { yaml.span(name) };
+        return Err(Slip::at(span, "odd-code", "an entry of `codes` that names no pack")
+            .label("here")
+            .hint("write the name of a pack, or take the entry out"));
+    };
+    let (name_text, edition) = text.split_once(' ').map_or((text, None), |(name, edition)| (name, Some(edition.trim().to_string())));
+    Ok(CodeName { name: name_text.to_string(), edition, span: yaml.span(name) })
 }
 
 struct Reader<'a> {
@@ -370,7 +377,13 @@ impl Reader<'_> {
                             self.scalar_slip(slip, field, *item);
                             fine = false;
                         }
-                        None => fine = false,
+                        None => {
+                            let slip = Slip::at(self.yaml.span(*item), "not-a-value", format!("`{}` holds words", field.name));
+                            self.slip(
+                                slip.label("a list or record stands here").hint("write the words in one list, as in [opening, closing]"),
+                            );
+                            fine = false;
+                        }
                     }
                 }
                 fine.then_some(Datum::WordSet(words))

@@ -38,7 +38,7 @@ impl<'a> Evaluator<'a> {
         };
         match &binder.over {
             Over::Things(def, within) => self.bind_things(walk, depth, binder, (*def, *within), applies, only),
-            Over::Pairs(def, within) => self.bind_pairs(walk, depth, binder, (*def, *within), applies),
+            Over::Pairs(def, within) => self.bind_pairs(walk, depth, binder, (*def, *within), applies, only),
             Over::Rows(table) => {
                 for row in 0..self.program.tables[*table].rows.len() {
                     walk.slots[binder.slot] = Slot::Row(pack_row(*table, row));
@@ -77,6 +77,21 @@ impl<'a> Evaluator<'a> {
         }
     }
 
+    /// Whether one of two records holds the other, or they are one.
+    fn together(&self, one: RecordId, two: RecordId) -> bool {
+        let holds = |outer: RecordId, inner: RecordId| {
+            let mut at = Some(inner);
+            while let Some(id) = at {
+                if id == outer {
+                    return true;
+                }
+                at = self.job.record(id).parent;
+            }
+            false
+        };
+        holds(one, two) || holds(two, one)
+    }
+
     /// A record of `def` that may be there, below a known record.
     fn phantom(&self, known: RecordId, def: DefId, doubt: Doubt) -> Slot<'a> {
         Slot::Phantom(known, steps_up(self.program, def, self.job.record(known).def), doubt)
@@ -100,14 +115,17 @@ impl<'a> Evaluator<'a> {
         }
         let found = below(self.program, self.job, start, over.0);
         let records: Vec<RecordId> = match only {
-            Some(only) => found.records.into_iter().filter(|record| *record == only).collect(),
+            Some(only) => found.records.into_iter().filter(|record| self.together(*record, only)).collect(),
             None => found.records,
         };
         for record in records {
             walk.slots[binder.slot] = Slot::Record(record);
             self.bind_thing(walk, depth, binder, applies.clone());
         }
-        for (parent, missing) in found.maybe_more.into_iter().filter(|_| only.is_none()) {
+        for (parent, missing) in found.maybe_more {
+            if !only.is_none_or(|only| self.together(parent, only)) {
+                continue;
+            }
             let doubt = Doubt::of_missing(missing);
             walk.slots[binder.slot] = self.phantom(parent, over.0, doubt.clone());
             self.bind_thing(walk, depth, binder, applies.clone().and(Truth::Doubtful(doubt)));
@@ -151,19 +169,33 @@ impl<'a> Evaluator<'a> {
     }
 
     /// Each two records of one parent, judged both ways; the worse stands.
-    fn bind_pairs(&mut self, walk: &mut Walk<'a, '_>, depth: usize, binder: &'a Binder, over: (DefId, Option<usize>), applies: Truth) {
+    fn bind_pairs(
+        &mut self,
+        walk: &mut Walk<'a, '_>,
+        depth: usize,
+        binder: &'a Binder,
+        over: (DefId, Option<usize>),
+        applies: Truth,
+        only: Option<RecordId>,
+    ) {
         let (start, phantom) = self.start(walk, over.1);
         let found = below(self.program, self.job, start, over.0);
         let mut ways: Vec<(Slot<'a>, Slot<'a>, Truth)> = Vec::new();
         for (at, one) in found.records.iter().enumerate() {
             for two in &found.records[at + 1..] {
-                if self.job.record(*one).parent == self.job.record(*two).parent {
+                let asked = only.is_none_or(|only| self.together(*one, only) && self.together(*two, only));
+                if asked && self.job.record(*one).parent == self.job.record(*two).parent {
                     ways.push((Slot::Record(*one), Slot::Record(*two), Truth::Yes));
                 }
             }
         }
-        let unknown = found.maybe_more.into_iter().map(|(parent, missing)| (parent, Doubt::of_missing(missing)));
-        for (parent, doubt) in unknown.chain(phantom.map(|doubt| (start, doubt))) {
+        let unknown = found
+            .maybe_more
+            .into_iter()
+            .filter(|(parent, _)| only.is_none_or(|only| self.together(*parent, only)))
+            .map(|(parent, missing)| (parent, Doubt::of_missing(missing)))
+            .collect::<Vec<_>>();
+        for (parent, doubt) in unknown.into_iter().chain(phantom.map(|doubt| (start, doubt))) {
             let there = self.phantom(parent, over.0, doubt.clone());
             ways.push((there.clone(), there, Truth::Doubtful(doubt)));
         }

@@ -38,10 +38,9 @@ impl Judgement<'_> {
 
     /// The exit code that the verdicts ask for: 0 met, 1 a mandatory verdict is not met, marginal or open, 2 could not judge.
     pub fn exit_code(&self, program: &Program, unfinished: bool) -> u8 {
-        let (shall, should) = self.counts(program);
+        let (shall, _) = self.counts(program);
         let has = |verdict: usize| shall[verdict] > 0;
-        // A clause that cannot be answered is not judged, whatever its weight.
-        let unanswered = has(6) || should[6] > 0;
+        let unanswered = has(6);
         let nothing = shall[1..].iter().sum::<usize>() == 0;
         if unanswered || nothing || self.codes.contains(&Truth::No) {
             return 2;
@@ -90,7 +89,7 @@ fn under_code(verdict: Verdict, in_force: &Truth) -> Verdict {
 
 /// A minimum stays in force beside the amended text: of both verdicts on one clause and thing the worse stands.
 fn stand_on_floors<'a>(program: &Program, job: &Job, judged: Vec<Judged<'a>>) -> Vec<Judged<'a>> {
-    if program.sections.iter().all(|section| section.floor_of.is_none()) {
+    if program.sections.iter().all(|section| section.floor_pack.is_none()) {
         return judged;
     }
     let mut kept: Vec<Judged<'a>> = Vec::with_capacity(judged.len());
@@ -99,9 +98,7 @@ fn stand_on_floors<'a>(program: &Program, job: &Job, judged: Vec<Judged<'a>>) ->
         let section = &program.sections[one.section];
         let above = section.floor_of.unwrap_or(one.section);
         let key = (above, section.norms[one.norm].label, binding_name(program, job, &one));
-        if section.floor_of.is_some() {
-            one.floor.clone_from(&section.floor_pack);
-        }
+        one.floor.clone_from(&section.floor_pack);
         match places.get(&key) {
             Some(at) if weight(program, &one) > weight(program, &kept[*at]) => kept[*at] = one,
             Some(_) => {}

@@ -156,9 +156,7 @@ impl Builder<'_> {
         let word = inner.remove(0);
         let left = Box::new(left);
         let rule = word.as_rule();
-        if rule == Rule::lay_relation {
-            self.lay_relation(&word);
-        }
+        let lay = if rule == Rule::lay_relation { self.lay_relation(&word) } else { "" };
         let node = match rule {
             Rule::is_given => Node::Given(false, left),
             Rule::is_not_given => Node::Given(true, left),
@@ -176,6 +174,8 @@ impl Builder<'_> {
                 let Some(right) = sides.next() else { return *left };
                 let right = Box::new(right);
                 match rule {
+                    _ if lay == "is" => Node::Is(false, left, right),
+                    _ if lay == "is not" => Node::Is(true, left, right),
                     Rule::is => Node::Is(false, left, right),
                     Rule::is_not => Node::Is(true, left, right),
                     Rule::includes => Node::Includes(left, right),
@@ -190,7 +190,8 @@ impl Builder<'_> {
         Expr { node, span }
     }
 
-    fn lay_relation(&mut self, word: &P) {
+    /// Tells a lay author's comparison, and gives the right form.
+    fn lay_relation(&mut self, word: &P) -> &'static str {
         let written = word.as_str().strip_prefix("is ").unwrap_or(word.as_str()).split_whitespace().collect::<Vec<_>>().join(" ");
         let right = match written.as_str() {
             "<=" | "≤" | "not more than" | "no more than" | "maximum" | "max" | "up to" | "at most" | "less than or equal to" => {
@@ -209,6 +210,7 @@ impl Builder<'_> {
             format!("write `{right}`, with nothing before or after it")
         };
         self.slip(Slip::at(span, "wrong-form", format!("`{}` is not how this language compares", word.as_str())).label("here").hint(hint));
+        right
     }
 
     /// Arithmetic, with `*` and `/` before `+` and `-`.

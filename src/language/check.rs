@@ -75,6 +75,8 @@ pub fn compile(library: &mut Library, wanted: &[Wanted]) -> (Option<Program>, Ve
         // Slips of a floor are slips of packs that the root builds on, so they have been told.
         floors.push(root.minimums.iter().filter_map(|name| adopt(library, name, &mut Vec::new())).collect());
     }
+    // A pack of which a part cannot be read must not judge, nor another text of its name in its place.
+    slips.extend(library.slips.iter().filter(|slip| !slip.harmless).cloned());
     if roots.len() < wanted.len() || roots.is_empty() {
         return (None, tidy(slips));
     }
@@ -234,7 +236,12 @@ impl Checker<'_> {
             section.fingerprint = fingerprint(&section);
             let above =
                 self.sections[first..].iter().position(|other| other.id == section.id && other.root == root && other.floor_of.is_none());
-            let Some(above) = above.map(|at| at + first) else { continue };
+            let Some(above) = above.map(|at| at + first) else {
+                // Repealed on some other way: as a minimum it stands by itself.
+                section.floor_pack = Some(pack.clone());
+                self.sections.push(section);
+                continue;
+            };
             if self.sections[above].fingerprint != section.fingerprint {
                 section.floor_of = Some(above);
                 section.floor_pack = Some(pack.clone());

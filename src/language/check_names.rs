@@ -20,7 +20,7 @@ impl Checker<'_> {
                 _ => None,
             };
         }
-        if word == "job" {
+        if word == "job" && !self.definitions.is_empty() {
             return Some(ThingPath { slot: None, ups: 0, downs: Vec::new(), def: JOB });
         }
         let (name, path) = self.enclosing(scope, word)?;

@@ -97,7 +97,14 @@ impl Library {
                 Some((name.to_string(), vec![Source::new(format!("{name}.rules"), text.clone())]))
             }
             Shelf::Folder(folder) => {
-                let place = [folder.join(name), folder.join(format!("{name}.rules"))].into_iter().find(|place| place.exists())?;
+                let places = [folder.join(name), folder.join(format!("{name}.rules"))];
+                let mut filled = places.into_iter().filter(|place| !rule_files(place).is_empty());
+                let (place, other) = (filled.next()?, filled.next());
+                if let Some(other) = other {
+                    let message = format!("a folder and a file of one name: {} and {}", place.display(), other.display());
+                    self.slips
+                        .push(Slip::of_file("two-texts", message).hint("keep the pack in one of them; which is meant cannot be told"));
+                }
                 self.read_place(&place)
             }
             Shelf::Pack(place) => (pack_name(place)? == name).then(|| self.read_place(place)).flatten(),
@@ -106,7 +113,12 @@ impl Library {
 
     fn read_place(&mut self, place: &Path) -> Option<(String, Vec<Source>)> {
         let mut files = Vec::new();
-        for path in rule_files(place) {
+        let paths = rule_files(place);
+        if paths.len() > MOST_FILES {
+            let message = format!("{}: {} rule files in one pack; at most {MOST_FILES}", place.display(), paths.len());
+            self.slips.push(Slip::of_file("too-large", message).hint("join some of the files"));
+        }
+        for path in paths.into_iter().take(MOST_FILES) {
             match read_rule_file(&path) {
                 Ok(text) => files.push(Source::new(path.display().to_string(), text)),
                 Err(why) => self.slips.push(Slip::of_file("unreadable-pack", format!("{}: {why}", path.display()))),
@@ -157,8 +169,7 @@ pub fn rule_files(place: &Path) -> Vec<PathBuf> {
         return vec![place.to_path_buf()];
     }
     let Ok(entries) = std::fs::read_dir(place) else { return Vec::new() };
-    let mut files: Vec<PathBuf> =
-        entries.filter_map(Result::ok).map(|entry| entry.path()).filter(|path| is_rules(path)).take(MOST_FILES).collect();
+    let mut files: Vec<PathBuf> = entries.filter_map(Result::ok).map(|entry| entry.path()).filter(|path| is_rules(path)).collect();
     files.sort();
     files
 }

@@ -188,6 +188,11 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
             report.sort_in(finding, inputs.all);
         }
     }
+    for (code, truth) in program.codes.iter().zip(&judgement.codes) {
+        if let crate::judge::doubt::Truth::Doubtful(doubt) = truth {
+            report.wait_for_code(program, job, &code.name, doubt);
+        }
+    }
     report.findings.sort_by(|a, b| {
         (a.modal, std::cmp::Reverse(a.rank), a.place.start, &a.section, a.label, &a.thing).cmp(&(
             b.modal,
@@ -254,6 +259,17 @@ impl JobReport<'_> {
             4.. => self.findings.push(finding),
             2 | 3 => self.carried.push(finding),
             _ => {}
+        }
+    }
+
+    /// Nobody knows whether a code is in force: that is open by itself, whatever the clauses say.
+    fn wait_for_code(&mut self, program: &Program, job: &Job, code: &str, doubt: &crate::judge::doubt::Doubt) {
+        let lacking = crate::judge::explain::lacking(program, job, doubt);
+        let place = lacking.first().map_or_else(|| job.records[0].span, |lacking| lacking.span);
+        let asked = (format!("{code} (in force)"), "job".to_string());
+        match self.waiting.iter_mut().find(|waiting| waiting.lacking == lacking) {
+            Some(waiting) => waiting.asked_by.insert(0, asked),
+            None => self.waiting.push(Waiting { lacking, asked_by: vec![asked], mandatory: true, place }),
         }
     }
 
