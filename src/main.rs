@@ -10,8 +10,7 @@ fn main() -> ExitCode {
     let line = match pintle::command::Line::try_parse() {
         Ok(line) => line,
         Err(error) => {
-            let _ = error.print();
-            return ExitCode::from(u8::from(error.use_stderr()) * 2);
+            return ExitCode::from(pintle::command::show_usage(&error));
         }
     };
     ExitCode::from(pintle::command::run(&line))

@@ -1,9 +1,9 @@
 //! `pintle check`: judges job files and checks packs, in parallel and in a fixed order. It must not know how verdicts come
 //! about.
 
-use super::Colour;
-use super::gather::{Target, gather};
+use super::gather::{Gathered, Target, gather};
 use super::workbench::{Compiled, Read, Workbench, judge_job, read_file};
+use super::{Colour, complain, standard_failed};
 use crate::language::library::{Shelf, pack_name};
 use crate::report::findings::{Inputs, report};
 use crate::report::totals::CAUTION;
@@ -92,7 +92,7 @@ pub fn run(options: &Options) -> u8 {
     let run = Run { options, bench: Workbench::new(options.packs.clone()), today, colour };
     let missing = options.packs.iter().find(|place| !place.exists());
     if let Some(place) = missing {
-        return complain(&format!("--packs {}: there is no such file or folder", place.display()));
+        return complain(&format!("--packs {}: there is no such file or folder", escape::path(place)));
     }
     let gathered = gather(&options.paths);
     let mut report = String::new();
@@ -101,18 +101,17 @@ pub fn run(options: &Options) -> u8 {
     }
     let mut exit = 0;
     for (path, why) in &gathered.unreadable {
-        exit = complain(&format!("{}: {why}", path.display()));
+        exit = complain(&format!("{}: {why}", escape::path(path)));
     }
     let mut sink = match Sink::open(options.out.as_deref()) {
         Ok(sink) => sink,
         Err(why) => return complain(&why),
     };
-    let (mut judged, mut passed_over) = (0, 0);
+    let mut held: Vec<bool> = Vec::new();
     for batch in gathered.targets.chunks(BATCH) {
         for outcome in run.batch(batch) {
             exit = exit.max(outcome.exit);
-            judged += usize::from(outcome.judged);
-            passed_over += usize::from(!outcome.judged && outcome.text.is_empty());
+            held.push(outcome.judged);
             report.push_str(&outcome.text);
         }
         if let Err(why) = sink.write(&report) {
@@ -120,11 +119,12 @@ pub fn run(options: &Options) -> u8 {
         }
         report.clear();
     }
-    if passed_over > 0 && judged > 0 {
-        let _ = complain(&format!("{passed_over} YAML files hold no job and were passed over"));
-    }
-    if judged == 0 && gathered.unreadable.is_empty() {
-        exit = exit.max(complain(&nothing_found(&options.paths, passed_over)));
+    let judged = held.iter().filter(|held| **held).count();
+    tell_passed_over(&gathered, &held);
+    for (folder, targets) in &gathered.folders {
+        if !targets.iter().any(|at| held.get(*at) == Some(&true)) {
+            exit = exit.max(complain(&nothing_found(folder)));
+        }
     }
     report.push_str(&run.ending(judged, exit));
     if let Err(why) = sink.write(&report).and_then(|()| sink.finish()) {
@@ -133,24 +133,19 @@ pub fn run(options: &Options) -> u8 {
     exit
 }
 
-fn nothing_found(paths: &[PathBuf], passed_over: usize) -> String {
-    let places: Vec<String> = paths.iter().map(|path| path.display().to_string()).collect();
-    let others = if passed_over > 0 { format!(" ({passed_over} YAML files hold no job)") } else { String::new() };
-    format!("no job and no pack found in {}{others}; jobs are .yaml files with `codes:`, packs are .rules files", places.join(", "))
+fn nothing_found(folder: &Path) -> String {
+    format!("no job and no pack found in {}; jobs are .yaml files with `codes:`, packs are .rules files", escape::path(folder))
 }
 
-/// Why standard output failed; nothing is said when the reader has simply gone away.
-fn standard_failed(error: &std::io::Error) -> String {
-    if error.kind() == std::io::ErrorKind::BrokenPipe { String::new() } else { format!("the report cannot be written: {error}") }
-}
-
-/// Tells a trouble of the run itself; it is the exit code of one that could not judge.
-fn complain(why: &str) -> u8 {
-    if why.is_empty() {
-        return 2;
+/// Tells the first few YAML files that hold no job, so that a job with a misspelt key is not lost among them.
+fn tell_passed_over(gathered: &Gathered, held: &[bool]) {
+    let passed = gathered.targets.iter().zip(held).filter(|(_, held)| !**held);
+    let names: Vec<String> = passed.map(|(Target::Job(path, _) | Target::Pack(path), _)| escape::path(path)).collect();
+    if !names.is_empty() {
+        let more = names.len().saturating_sub(5);
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        let _ = complain(&format!("no job in {}{more}: passed over", names.iter().take(5).cloned().collect::<Vec<_>>().join(", ")));
     }
-    let _ = writeln!(std::io::stderr().lock(), "pintle: {}", escape::visible(why));
-    2
 }
 
 /// A report must not take the place of what it reports on.
@@ -193,7 +188,7 @@ impl Run<'_> {
         let caught = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| self.target(target)));
         caught.unwrap_or_else(|_| {
             let (Target::Job(path, _) | Target::Pack(path)) = target;
-            complain(&format!("{}: a fault of this program; please report it with the file", path.display()));
+            complain(&format!("{}: a fault of this program; please report it with the file", escape::path(path)));
             Outcome { text: String::new(), exit: 3, judged: true }
         })
     }
@@ -204,8 +199,8 @@ impl Run<'_> {
             Target::Job(path, named) => match read_file(path) {
                 Ok(source) => self.job(path, &source, *named),
                 Err(why) => {
-                    let empty = Source::new(path.display().to_string(), "");
-                    let slip = Slip::of_file("unreadable", format!("{}: {why}", path.display()));
+                    let empty = Source::new(escape::path(path).to_string(), "");
+                    let slip = Slip::of_file("unreadable", format!("{}: {why}", escape::path(path)));
                     self.failed(&empty, &[slip], &Sources::default())
                 }
             },
@@ -287,13 +282,13 @@ impl Run<'_> {
 }
 
 fn pack_words(path: &Path, compiled: &Compiled) -> String {
-    let Some(program) = &compiled.program else { return format!("{}: slips to put right", path.display()) };
+    let Some(program) = &compiled.program else { return format!("{}: slips to put right", escape::path(path)) };
     let own: Vec<&crate::language::program::PackInfo> = program.codes.iter().filter_map(|code| program.pack(&code.name)).collect();
     let (name, edition, hash) = own.first().map_or(("", "", ""), |pack| (pack.name.as_str(), pack.edition.as_str(), pack.hash.as_str()));
     let prefix = format!("{name}/");
     let sections = program.sections.iter().filter(|section| section.floor_of.is_none());
     let (mine, all) = (sections.clone().filter(|section| section.id.starts_with(&prefix)).count(), sections.count());
-    format!("{}: {name} {edition} [{hash}] has no slips; {mine} sections of its own, {all} with what it adopts", path.display())
+    format!("{}: {name} {edition} [{hash}] has no slips; {mine} sections of its own, {all} with what it adopts", escape::path(path))
 }
 
 /// Where the report goes: standard output, or a file that is complete or not there at all.

@@ -21,8 +21,10 @@ pub struct Gathered {
     pub targets: Vec<Target>,
     /// Why something could not be looked at: path and reason.
     pub unreadable: Vec<(PathBuf, String)>,
-    /// How many targets were met, those met before included.
-    met: usize,
+    /// For each path asked for that is a folder: the targets that it holds, by their positions.
+    pub folders: Vec<(PathBuf, Vec<usize>)>,
+    /// Positions of the targets met in the folder at hand.
+    met: Vec<usize>,
 }
 
 /// Gathers the targets of the given paths: first as given, then in the order of names within a folder.
@@ -37,13 +39,10 @@ pub fn gather(paths: &[PathBuf]) -> Gathered {
         if is_pack(path) {
             take(&mut gathered, &mut seen, Target::Pack(path.clone()), path);
         } else if meta.is_dir() {
-            let before = gathered.met;
+            gathered.met.clear();
             walk(path, &mut gathered, &mut seen);
-            if gathered.met == before {
-                gathered
-                    .unreadable
-                    .push((path.clone(), "no job and no pack in this folder; jobs are .yaml files, packs are .rules files".into()));
-            }
+            let met = std::mem::take(&mut gathered.met);
+            gathered.folders.push((path.clone(), met));
         } else {
             take(&mut gathered, &mut seen, Target::Job(path.clone(), true), path);
         }
@@ -54,14 +53,12 @@ pub fn gather(paths: &[PathBuf]) -> Gathered {
 /// Takes in a target once; named after its folder, it counts as named.
 fn take(gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usize>, target: Target, path: &Path) {
     let real = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
-    gathered.met += 1;
-    match seen.get(&real).and_then(|at| gathered.targets.get_mut(*at)) {
+    let at = *seen.entry(real).or_insert(gathered.targets.len());
+    gathered.met.push(at);
+    match gathered.targets.get_mut(at) {
         Some(Target::Job(_, named)) => *named |= matches!(target, Target::Job(_, true)),
         Some(Target::Pack(_)) => {}
-        None => {
-            seen.insert(real, gathered.targets.len());
-            gathered.targets.push(target);
-        }
+        None => gathered.targets.push(target),
     }
 }
 

@@ -6,6 +6,7 @@ pub mod schema;
 pub mod workbench;
 
 use clap::{Parser, Subcommand, ValueEnum};
+use std::io::Write;
 
 /// Which exit code means what; shown by `--help`.
 const EXIT_CODES: &str = "Exit codes:
@@ -56,6 +57,35 @@ impl Colour {
             Colour::Always => true,
             Colour::Never => false,
         }
+    }
+}
+
+/// Why standard output failed; nothing is said when the reader has simply gone away.
+pub fn standard_failed(error: &std::io::Error) -> String {
+    if error.kind() == std::io::ErrorKind::BrokenPipe { String::new() } else { format!("the report cannot be written: {error}") }
+}
+
+/// Tells a trouble of the run itself; it is the exit code of one that could not judge.
+pub fn complain(why: &str) -> u8 {
+    if why.is_empty() {
+        return 2;
+    }
+    let _ = writeln!(std::io::stderr().lock(), "pintle: {}", crate::report::escape::visible(why));
+    2
+}
+
+/// Shows help, or what is wrong with a command line; the result is the exit code. What the line held is written out.
+pub fn show_usage(error: &clap::Error) -> u8 {
+    let lines: Vec<String> = error.render().to_string().lines().map(|line| crate::report::escape::visible(line).into_owned()).collect();
+    let text = lines.join("\n") + "\n";
+    if error.use_stderr() {
+        let _ = std::io::stderr().lock().write_all(text.as_bytes());
+        return 2;
+    }
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Ok(()) => 0,
+        Err(error) => complain(&standard_failed(&error)),
     }
 }
 

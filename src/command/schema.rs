@@ -26,5 +26,8 @@ pub fn run(options: &Options) -> u8 {
         Of::Lines => lines::SCHEMA,
     };
     let mut out = std::io::stdout().lock();
-    if out.write_all(text.as_bytes()).and_then(|()| out.flush()).is_err() { 2 } else { 0 }
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Ok(()) => 0,
+        Err(error) => super::complain(&super::standard_failed(&error)),
+    }
 }

@@ -183,7 +183,7 @@ pub fn read_file(path: &Path) -> Result<Source, String> {
         return Err(format!("{} bytes; a job file has at most {LARGEST_FILE}", meta.len()));
     }
     let bytes = std::fs::read(path).map_err(|error| error.to_string())?;
-    decode(bytes).map(|text| Source::new(path.display().to_string(), text))
+    decode(bytes).map(|text| Source::new(crate::report::escape::path(path), text))
 }
 
 /// The text of a job file, which is UTF-8.

@@ -12,6 +12,8 @@ use crate::source::Span;
 
 /// Most records and values that may be read, aliases counted each time: an alias must not make a small file large.
 const MOST_VISITS: usize = 400_000;
+/// Longest id, in characters.
+const LONGEST_ID: usize = 80;
 /// Keys of the long form of a fact.
 const LONG_FORM: [&str; 6] = ["value", "as-found", "by", "on", "instrument", "note"];
 
@@ -155,6 +157,10 @@ impl Reader<'_> {
     fn id(&mut self, id: RecordId, value: NodeId) {
         let span = self.yaml.span(value);
         match self.yaml.text(value).filter(|text| !text.trim().is_empty() && *text != "~") {
+            Some(text) if text.chars().count() > LONGEST_ID => {
+                let slip = Slip::at(span, "long-id", format!("an `id` of {} characters", text.chars().count())).label("here");
+                self.slip(slip.hint(format!("at most {LONGEST_ID}: a short name that the report can call it by")));
+            }
             Some(text) => {
                 let record = &mut self.job.records[id.0 as usize];
                 (record.id, record.span) = (Some(text.to_string()), span);

@@ -41,6 +41,8 @@ pub struct Evaluator<'a> {
     pub uses: Option<Vec<FactUse>>,
     /// The sections being complied with, to stop what the checker cannot see.
     pub complying: usize,
+    /// The section at hand, by its position: what it complies with is read as its own code or minimum reads it.
+    pub at_hand: usize,
 }
 
 /// What is bound while evaluating: slots, and the section's named values.
@@ -56,7 +58,7 @@ pub struct Frame<'a, 'f> {
 impl<'a> Evaluator<'a> {
     /// An evaluator at its start.
     pub fn new(program: &'a Program, job: &'a Job, today: Date) -> Evaluator<'a> {
-        Evaluator { program, job, today, steps: 0, assumed: false, uses: None, complying: 0 }
+        Evaluator { program, job, today, steps: 0, assumed: false, uses: None, complying: 0, at_hand: 0 }
     }
 
     /// A condition.

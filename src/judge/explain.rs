@@ -85,6 +85,7 @@ pub fn explain<'a>(program: &'a Program, job: &'a Job, source: &Source, today: D
     let section = &program.sections[judged.section];
     let norm = &section.norms[judged.norm];
     let mut explainer = Explainer { evaluator: Evaluator::new(program, job, today), source, reasons: Vec::new() };
+    explainer.evaluator.at_hand = judged.section;
     let mut slots = judged.slots.clone();
     let mut known_lets = vec![None; section.lets.len()];
     let mut frame = Frame { slots: &mut slots, lets: &section.lets, known_lets: &mut known_lets };

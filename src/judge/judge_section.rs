@@ -26,6 +26,7 @@ impl<'a> Evaluator<'a> {
     /// Judges every clause of a section.
     pub fn section(&mut self, number: usize, out: &mut Vec<Judged<'a>>) {
         let section = &self.program.sections[number];
+        self.at_hand = number;
         let mut walk = Walk { section, number, out, slots: vec![Slot::Empty; section.slots] };
         self.bind(&mut walk, 0, Truth::Yes, None);
     }
@@ -270,6 +271,16 @@ impl<'a> Evaluator<'a> {
         }
     }
 
+    /// The section of that id, as the code or the minimum of the section at hand reads it.
+    fn text_of(&self, id: &str) -> Option<usize> {
+        let here = &self.program.sections[self.at_hand];
+        let shares = |section: &Section| section.roots.iter().any(|root| here.roots.contains(root));
+        let found = |fits: &dyn Fn(&Section) -> bool| {
+            self.program.sections.iter().position(|section| section.id == id && shares(section) && fits(section))
+        };
+        found(&|section| section.floor_pack == here.floor_pack).or_else(|| found(&|section| section.floor_pack.is_none()))
+    }
+
     /// Whether a thing complies with a section: every mandatory clause that is asked of it is met or excepted.
     pub fn complies(&mut self, path: &ThingPath, id: &str, frame: &Frame<'a, '_>) -> Truth {
         use super::paths::{Reached, reach};
@@ -278,18 +289,18 @@ impl<'a> Evaluator<'a> {
             Reached::Nothing => return Truth::Yes,
             Reached::Unknown(doubt) => return Truth::Doubtful(doubt),
         };
-        let Some(number) = self.program.sections.iter().position(|section| section.id == id && section.floor_of.is_none()) else {
-            return Truth::No;
-        };
+        let Some(number) = self.text_of(id) else { return Truth::No };
         if self.complying >= DEEPEST_COMPLIANCE {
             return Truth::Doubtful(Doubt::of_obstacle(super::doubt::Obstacle::TooManySteps(self.program.sections[number].span)));
         }
         let section = &self.program.sections[number];
         let mut out = Vec::new();
         let mut walk = Walk { section, number, out: &mut out, slots: vec![Slot::Empty; section.slots] };
-        let (steps, assumed) = (self.steps, self.assumed);
+        let (steps, assumed, at_hand) = (self.steps, self.assumed, self.at_hand);
         self.complying += 1;
+        self.at_hand = number;
         self.bind(&mut walk, 0, Truth::Yes, Some(record));
+        self.at_hand = at_hand;
         self.complying -= 1;
         self.steps += steps;
         self.assumed |= assumed;

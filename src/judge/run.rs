@@ -57,9 +57,12 @@ pub fn judge<'a>(program: &'a Program, job: &'a Job, variances: &'a [Variance], 
     for number in 0..program.sections.len() {
         let first = judged.len();
         evaluator.section(number, &mut judged);
-        if let Some(truth) = codes.get(program.sections[number].root).filter(|truth| **truth != Truth::Yes) {
+        // In force under any of the codes that carry it is in force.
+        let truth =
+            program.sections[number].roots.iter().filter_map(|root| codes.get(*root)).fold(Truth::No, |any, code| any.or(code.clone()));
+        if truth != Truth::Yes {
             for one in &mut judged[first..] {
-                one.verdict = under_code(std::mem::replace(&mut one.verdict, Verdict::NotApplicable), truth);
+                one.verdict = under_code(std::mem::replace(&mut one.verdict, Verdict::NotApplicable), &truth);
             }
         }
     }

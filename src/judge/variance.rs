@@ -141,6 +141,7 @@ fn allowed(program: &Program, section: usize, text: &str, span: Span, source: &S
 pub fn apply<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], judged: &mut [Judged<'a>]) -> Vec<Slip> {
     let (program, job, today) = (evaluator.program, evaluator.job, evaluator.today);
     let mut notes = vec![(false, false); variances.len()];
+    let ambiguous: Vec<bool> = variances.iter().map(|variance| is_ambiguous(program, job, judged, variance)).collect();
     for one in judged.iter_mut() {
         let section = &program.sections[one.section];
         for (at, variance) in variances
@@ -152,6 +153,9 @@ pub fn apply<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], judge
                 continue;
             }
             notes[at].0 = true;
+            if ambiguous[at] {
+                continue;
+            }
             if !matches!(one.verdict, Verdict::NotMet | Verdict::Marginal(_)) || today < variance.granted || today > variance.expires {
                 continue;
             }
@@ -167,7 +171,29 @@ pub fn apply<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], judge
             }
         }
     }
-    variances.iter().zip(notes).filter_map(|(variance, (matched, used))| told(variance, matched, used, today)).collect()
+    let told_of = |(variance, ((matched, used), ambiguous)): (&Variance, ((bool, bool), bool))| match ambiguous {
+        true => Some(told_ambiguous(variance)),
+        false => told(variance, matched, used, today),
+    };
+    variances.iter().zip(notes.into_iter().zip(ambiguous)).filter_map(told_of).collect()
+}
+
+/// Whether a bare id names more than one thing that the section judges: then nobody knows which of them may deviate.
+fn is_ambiguous(program: &Program, job: &Job, judged: &[Judged], variance: &Variance) -> bool {
+    let section = |one: &&Judged| program.sections[one.section].id == variance.section;
+    let bare = |one: &Judged| {
+        let record = bound_record(program, one);
+        (job.record(record).id.as_deref() == Some(variance.thing.as_str())).then_some(record)
+    };
+    let records: std::collections::BTreeSet<RecordId> = judged.iter().filter(section).filter_map(bare).collect();
+    records.len() > 1
+}
+
+fn told_ambiguous(variance: &Variance) -> Slip {
+    let message =
+        format!("the variance for {} ({}) names `{}`, and several things have that id", variance.section, variance.label, variance.thing);
+    let slip = Slip::at(variance.span, "ambiguous-variance", message).label("this variance");
+    slip.hint("it counts for nothing; name the thing in full, as in `gate main / beam low`").harmless()
 }
 
 fn names_thing(program: &Program, job: &Job, judged: &Judged, thing: &str) -> bool {

@@ -91,6 +91,7 @@ pub fn adopt(library: &mut Library, name: &str, slips: &mut Vec<Slip>) -> Option
             adopter.amend(index, pack, amend);
         }
         for repeal in &pack.repeals {
+            adopter.both(pack, repeal);
             adopter.repeal(index, pack, repeal);
         }
     }

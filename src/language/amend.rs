@@ -166,6 +166,11 @@ impl Adopter<'_> {
             return;
         }
         let keys: Vec<usize> = table.keys.iter().filter_map(|key| old_heading.iter().position(|cell| cell.text == key.name.text)).collect();
+        for row in amend.rows.iter().skip(1).filter(|row| row.len() != columns.len()) {
+            let span = row.first().map_or(amend.span, |first| row.last().map_or(first.span, |last| first.span.to(last.span)));
+            self.slips
+                .push(Slip::at(span, "table-heading", format!("{} cells under {} headings", row.len(), columns.len())).label("this row"));
+        }
         for row in amend.rows.iter().skip(1).filter(|row| row.len() == columns.len()) {
             let mut cells = row.clone();
             for (cell, column) in row.iter().zip(columns.iter().flatten()) {
@@ -219,6 +224,17 @@ impl Adopter<'_> {
                     .label("here")
                     .hint(format!("{part} belong to something else; check the name")),
             );
+        }
+    }
+
+    /// Tells a pack that amends what it repeals itself.
+    pub(super) fn both(&mut self, pack: &Pack, repeal: &Repeal) {
+        let whole = repeal.labels.is_empty() && repeal.exceptions.is_empty();
+        let same = |amend: &&Amend| amend.target.pack == repeal.target.pack && amend.target.item == repeal.target.item;
+        if let Some(amend) = pack.amends.iter().find(same).filter(|_| whole) {
+            let message = format!("`{}/{}` is amended and repealed by one pack", repeal.target.pack, repeal.target.item);
+            let slip = Slip::at(amend.target.span, "amends-repealed", message).label("amended here").other(repeal.span, "repealed here");
+            self.slips.push(slip.hint("take one of them out"));
         }
     }
 

@@ -72,7 +72,13 @@ impl Builder<'_> {
         let span = self.span(&pair);
         let rule = pair.as_rule();
         match rule {
-            Rule::applies => clauses.applies = pair.into_inner().filter_map(|binder| self.binder(binder)).collect(),
+            Rule::applies => {
+                if let Some(first) = clauses.applies.first() {
+                    let slip = Slip::at(span, "doubled-clause", "a second `applies to`").label("this one").other(first.span, "the first");
+                    self.slip(slip.hint("put both parts into one, with a comma between them"));
+                }
+                clauses.applies = pair.into_inner().filter_map(|binder| self.binder(binder)).collect();
+            }
             Rule::let_clause => {
                 let mut inner = pair.into_inner();
                 if let (Some(name), Some(value)) = (inner.next(), inner.next()) {

@@ -216,14 +216,11 @@ impl Checker<'_> {
     }
 
     fn code_sections(&mut self, adopted: &Adopted, root: usize, compare: bool) {
-        for reading in &adopted.sections {
-            if let Some(mut section) = self.section(reading, root) {
-                if compare {
-                    section.fingerprint = fingerprint(&section);
-                }
-                self.sections.push(section);
-            }
+        let mut sections: Vec<Section> = adopted.sections.iter().filter_map(|reading| self.section(reading, root)).collect();
+        if compare {
+            fingerprints(&mut sections);
         }
+        self.sections.append(&mut sections);
     }
 
     /// Checks a minimum and keeps each of its sections that reads differently under the root.
@@ -231,22 +228,17 @@ impl Checker<'_> {
         let pack = adopted.packs.last().map_or_else(String::new, |pack| pack.name().to_string());
         let before = self.slips.len();
         self.begin(adopted);
-        for reading in &adopted.sections {
-            let Some(mut section) = self.section(reading, root) else { continue };
-            section.fingerprint = fingerprint(&section);
-            let above =
-                self.sections[first..].iter().position(|other| other.id == section.id && other.root == root && other.floor_of.is_none());
-            let Some(above) = above.map(|at| at + first) else {
-                // Repealed on some other way: as a minimum it stands by itself.
-                section.floor_pack = Some(pack.clone());
-                self.sections.push(section);
+        let mut sections: Vec<Section> = adopted.sections.iter().filter_map(|reading| self.section(reading, root)).collect();
+        fingerprints(&mut sections);
+        for mut section in sections {
+            let amended = |other: &Section| other.id == section.id && other.floor_pack.is_none();
+            let above = self.sections[first..].iter().position(amended).map(|at| at + first);
+            if above.is_some_and(|above| self.sections[above].fingerprint == section.fingerprint) {
                 continue;
-            };
-            if self.sections[above].fingerprint != section.fingerprint {
-                section.floor_of = Some(above);
-                section.floor_pack = Some(pack.clone());
-                self.sections.push(section);
             }
+            // One that was repealed on some other way has no section above it: as a minimum it stands by itself.
+            (section.floor_of, section.floor_pack) = (above, Some(pack.clone()));
+            self.sections.push(section);
         }
         // The floor's own packs have been checked as parts of the root; what is told twice would only confuse.
         self.slips.truncate(before);
@@ -261,11 +253,12 @@ impl Checker<'_> {
         let mut moved: Vec<usize> = Vec::new();
         for section in std::mem::take(&mut self.sections) {
             let twin = kept.iter().position(|other| {
-                other.id == section.id && other.fingerprint == section.fingerprint && other.floor_of.is_none() == section.floor_of.is_none()
+                other.id == section.id && other.fingerprint == section.fingerprint && other.floor_pack == section.floor_pack
             });
             moved.push(twin.unwrap_or(kept.len()));
-            if twin.is_none() {
-                kept.push(section);
+            match twin {
+                Some(twin) => kept[twin].roots.extend(section.roots),
+                None => kept.push(section),
             }
         }
         for section in &mut kept {
@@ -376,6 +369,35 @@ fn circle(calls: &BTreeMap<String, Vec<(String, Span)>>, at: &str, start: &str, 
 
 fn same_rows(one: &Table, other: &Table) -> bool {
     one.rows.len() == other.rows.len() && one.rows.iter().zip(&other.rows).all(|(a, b)| a.span == b.span)
+}
+
+/// Gives each section of one code its fingerprint; a section that rests on others has theirs in its own.
+fn fingerprints(sections: &mut [Section]) {
+    let own: BTreeMap<String, (String, BTreeSet<String>)> =
+        sections.iter().map(|section| (section.id.clone(), (fingerprint(section), rests_on(section)))).collect();
+    for section in sections {
+        let (mut all, mut next) = (BTreeSet::new(), vec![section.id.clone()]);
+        while let Some(id) = next.pop() {
+            if let Some((_, on)) = own.get(&id).filter(|_| all.insert(id.clone())) {
+                next.extend(on.iter().cloned());
+            }
+        }
+        all.remove(&section.id);
+        let first = own.get(&section.id).map_or("", |(text, _)| text.as_str());
+        let rest = all.iter().filter_map(|id| own.get(id)).map(|(text, _)| text.as_str());
+        section.fingerprint = std::iter::once(first).chain(rest).collect();
+    }
+}
+
+/// The sections that a section names in `complies with`.
+fn rests_on(section: &Section) -> BTreeSet<String> {
+    let mut found = BTreeSet::new();
+    super::walk::section_exprs(section, &mut |expr| {
+        if let super::program::Op::Complies(_, target) = &expr.op {
+            found.insert(target.clone());
+        }
+    });
+    found
 }
 
 fn fingerprint(section: &Section) -> String {

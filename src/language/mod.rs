@@ -7,6 +7,7 @@ pub mod build_expr;
 pub mod build_section;
 pub mod check;
 pub mod check_expr;
+pub mod check_formula;
 pub mod check_names;
 pub mod check_section;
 pub mod check_table;

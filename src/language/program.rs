@@ -367,8 +367,8 @@ pub struct Section {
     pub id: String,
     /// Its title.
     pub title: String,
-    /// The code under which its text reads so.
-    pub root: usize,
+    /// The codes under which its text reads so; the first is the one that it was checked for.
+    pub roots: Vec<usize>,
     /// Packs that amended it, in order.
     pub amended_by: Vec<String>,
     /// The section above whose text this is the floor, by its position.

@@ -6,8 +6,10 @@ use std::borrow::Cow;
 /// direction of writing or take no room.
 pub fn is_unsafe(c: char) -> bool {
     let turns = matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{061c}');
-    let unseen = matches!(c, '\u{200b}'..='\u{200d}' | '\u{2060}' | '\u{feff}' | '\u{2028}' | '\u{2029}');
-    c.is_control() || turns || unseen
+    let unseen =
+        matches!(c, '\u{200b}'..='\u{200d}' | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{2028}' | '\u{2029}' | '\u{ad}' | '\u{180e}');
+    let filler = matches!(c, '\u{fff9}'..='\u{fffb}' | '\u{115f}' | '\u{1160}' | '\u{3164}' | '\u{ffa0}' | '\u{e0000}'..='\u{e0fff}');
+    c.is_control() || turns || unseen || filler
 }
 
 /// The text with every unsafe character written out, as in `\x1b`.
@@ -29,6 +31,15 @@ pub fn visible(text: &str) -> Cow<'_, str> {
     Cow::Owned(result)
 }
 
+/// A path, with bytes that are no UTF-8 written out, so that two paths never look alike.
+pub fn path(path: &std::path::Path) -> String {
+    path.as_os_str().as_encoded_bytes().utf8_chunks().fold(String::new(), |mut text, chunk| {
+        text.push_str(chunk.valid());
+        chunk.invalid().iter().for_each(|byte| text.push_str(&format!("\\x{byte:02x}")));
+        text
+    })
+}
+
 /// At most `most` characters of the visible text, with a mark where it was cut.
 pub fn short(text: &str, most: usize) -> String {
     let seen = visible(text);
@@ -42,7 +53,8 @@ pub fn short(text: &str, most: usize) -> String {
 /// The text with every unsafe character but line ends and tabs replaced by a stand-in of as many bytes, so that places in it stay the same.
 pub fn same_length(text: &str) -> Cow<'_, str> {
     let harmless = |c: char| !is_unsafe(c) || matches!(c, '\n' | '\r' | '\t');
-    if text.chars().all(harmless) {
+    let lone = text.as_bytes().windows(2).any(|pair| pair[0] == b'\r' && pair[1] != b'\n') || text.ends_with('\r');
+    if !lone && text.chars().all(harmless) {
         return Cow::Borrowed(text);
     }
     let stand_in = |c: char| match c.len_utf8() {
@@ -51,12 +63,15 @@ pub fn same_length(text: &str) -> Cow<'_, str> {
         3 => "\u{fffd}",
         _ => "????",
     };
-    Cow::Owned(text.chars().fold(String::with_capacity(text.len()), |mut result, c| {
-        if harmless(c) {
-            result.push(c)
-        } else {
-            result.push_str(stand_in(c))
+    let mut result = String::with_capacity(text.len());
+    let mut rest = text.chars().peekable();
+    while let Some(c) = rest.next() {
+        match c {
+            // A carriage return by itself ends a line; left as it is, a terminal would write over the line.
+            '\r' if rest.peek() != Some(&'\n') => result.push('\n'),
+            c if harmless(c) => result.push(c),
+            c => result.push_str(stand_in(c)),
         }
-        result
-    }))
+    }
+    Cow::Owned(result)
 }

@@ -125,7 +125,7 @@ pub fn draw(files: Files, weight: Weight, head: &str, marks: &[Mark], colour: bo
         Weight::Light => Severity::Warning,
         Weight::Clause => Severity::Advice,
     };
-    let mut drawn = Drawn { head: visible(head).into_owned(), lines: None, marks: Vec::new(), severity };
+    let mut drawn = Drawn { head: short(head, 400), lines: None, marks: Vec::new(), severity };
     let mut told = Vec::new();
     let source = marks.first().and_then(|mark| files.source(mark.span.file));
     if let (Some(source), Some(main)) = (source, marks.first()) {
@@ -141,8 +141,12 @@ pub fn draw(files: Files, weight: Weight, head: &str, marks: &[Mark], colour: bo
         }
     }
     let mut text = String::new();
-    let handler =
-        GraphicalReportHandler::new_themed(theme(colour)).with_links(false).with_width(WIDTH).with_context_lines(1).with_cause_chain();
+    let handler = GraphicalReportHandler::new_themed(theme(colour))
+        .with_links(false)
+        .with_width(WIDTH)
+        .with_context_lines(1)
+        .with_wrap_lines(false)
+        .with_cause_chain();
     if handler.render_report(&mut text, &drawn).is_err() {
         text = format!("  {}\n", drawn.head);
     }

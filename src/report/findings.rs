@@ -302,7 +302,13 @@ pub fn finding(program: &Program, job: &Job, judged: &Judged, why: Explanation) 
         section: section.id.clone(),
         label: norm.label,
         title: section.title.clone(),
-        code: program.codes.get(section.root).map_or_else(String::new, |code| code.name.clone()),
+        code: section
+            .roots
+            .iter()
+            .filter_map(|root| program.codes.get(*root))
+            .map(|code| code.name.as_str())
+            .collect::<Vec<_>>()
+            .join(", "),
         thing: binding_name(program, job, judged),
         place: main_place(program, job, judged, &why),
         clause: why.reasons.first().map_or(norm.span, |reason| reason.span),

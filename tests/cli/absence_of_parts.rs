@@ -152,7 +152,6 @@ fn a_thing_without_an_id() {
 }
 
 #[test]
-#[ignore = "bug: an entry of a list of words that is itself a list or a record is dropped without a slip"]
 fn an_entry_of_a_list_of_words_that_is_no_word() {
     for watches in ["[closing, [opening]]", "[closing, {opening: }]", "[{closing: yes}]", "[closing, ~]"] {
         let seen = parts("[closing]", watches, 2);
