@@ -80,7 +80,7 @@ fn judged(pack: &str, job: &str) -> Vec<(String, String, String, String)> {
     judged_on(pack, job, "2026-03-02").unwrap_or_else(|slips| panic!("{}\n{job:.300}", slips.join("\n")))
 }
 
-fn judged_on(pack: &str, job: &str, today: &str) -> Result<Vec<(String, String, String, String)>, Vec<String>> {
+fn judged_on(pack: &str, job: &str, today: &str) -> Result<Vec<pintle::command::workbench::VerdictRow>, Vec<String>> {
     let today: Date = today.parse().expect("a date");
     judge_texts(&[("made", &format!("{HEAD}{pack}"))], &["made"], &format!("title: Made up\ncodes: [made]\n{job}"), today)
 }
@@ -123,7 +123,14 @@ fn an_equal_measure_meets_its_limit_in_either_unit() {
         equal_both_ways(&turned);
     }
     // The pairs of the list of number traps.
-    let traps = [("26 in", "660.4 mm"), ("12 in", "304.8 mm"), ("3/16 in", "4.7625 mm"), ("1 ft", "12 in"), ("0.3 m", "300 mm"), ("1 mi", "1609.344 m")];
+    let traps = [
+        ("26 in", "660.4 mm"),
+        ("12 in", "304.8 mm"),
+        ("3/16 in", "4.7625 mm"),
+        ("1 ft", "12 in"),
+        ("0.3 m", "300 mm"),
+        ("1 mi", "1609.344 m"),
+    ];
     equal_both_ways(&traps.map(|(one, other)| (one.to_string(), other.to_string())));
 }
 
@@ -138,7 +145,10 @@ fn a_limit_written_in_a_pack_is_as_exact() {
             "section x{inches} \"X\"\n  applies to each gate where gate.number is {inches}\n  shall (a) gate.height at most {inches} in ({millimetres} mm)\n\
              \x20 shall (b) gate.height at least {millimetres} mm\n  shall (c) gate.height more than {inches} in\n  remedy \"No.\"\n  cite book \"1\"\n"
         );
-        let _ = writeln!(job, "  - {{id: i{inches}, number: {inches}, height: {inches} in}}\n  - {{id: m{inches}, number: {inches}, height: {millimetres} mm}}");
+        let _ = writeln!(
+            job,
+            "  - {{id: i{inches}, number: {inches}, height: {inches} in}}\n  - {{id: m{inches}, number: {inches}, height: {millimetres} mm}}"
+        );
     }
     let verdicts = judged(&pack, &job);
     let asked: Vec<_> = verdicts.iter().filter(|(_, _, _, verdict)| verdict != "not applicable").collect();
@@ -163,7 +173,6 @@ fn a_hair_over_the_limit_is_over() {
 }
 
 #[test]
-#[ignore = "the program: shows ≈660.4 mm beside a limit of 660.4 mm, since the mark alone makes the texts differ"]
 fn a_hair_over_the_limit_is_seen_in_the_digits() {
     let (over, limit) = apart(value("660.4000000000000001 mm"), value("26 in"), Unit::named("mm"));
     assert_eq!((over.as_str(), limit.as_str()), ("660.4000000000000001 mm", "660.4 mm"));
@@ -172,11 +181,14 @@ fn a_hair_over_the_limit_is_seen_in_the_digits() {
 /// Pairs of numbers that lie close to each other, or far, of all sizes that files can state.
 fn near_pairs() -> impl Strategy<Value = (Exact, Exact)> {
     let lower = prop::sample::select(vec![1i128, 2, 3, 7, 10, 64, 127, 1000, 5000, 1_000_000, 10_000_000_000]);
-    (-1_000_000_000_000i128..1_000_000_000_000, lower, -20i128..20, 0u32..22).prop_filter_map("too many digits", |(upper, lower, step, places)| {
-        let one = Exact::ratio(upper, lower)?;
-        let step = Exact::ratio(step, 10i128.checked_pow(places)?)?;
-        Some((one, one.add(step)?))
-    })
+    (-1_000_000_000_000i128..1_000_000_000_000, lower, -20i128..20, 0u32..14).prop_filter_map(
+        "too many digits",
+        |(upper, lower, step, places)| {
+            let one = Exact::ratio(upper, lower)?;
+            let step = Exact::ratio(step, 10i128.checked_pow(places)?)?;
+            Some((one, one.add(step)?))
+        },
+    )
 }
 
 /// A number as shown, without the mark of a rounded one.
@@ -197,12 +209,13 @@ proptest! {
 
     /// Nor two equal numbers of which one is marked as rounded, nor two in the wrong order.
     #[test]
-    #[ignore = "the program: ≈-0.36 km/h beside -0.36 km/h, for -0.0999999 m/s and -0.1 m/s"]
     fn different_numbers_differ_in_their_digits((one, other) in near_pairs(), at in 0..Unit::all().count()) {
         let unit = Unit::all().nth(at).filter(|unit| unit.kind() == UnitKind::Measure);
         let (a, b) = apart(one, other, unit);
         if one != other {
             prop_assert_ne!(a.replace('≈', ""), b.replace('≈', ""), "{} and {}: only the mark of rounding tells them apart", a, b);
+            // What a file could not state back has too many digits for the reader, not for the eye.
+            prop_assume!([&a, &b].iter().all(|text| read(text.trim_start_matches('≈')).is_ok()));
             prop_assert_eq!(shown_number(&a) < shown_number(&b), one < other, "{} and {} stand in the wrong order", a, b);
         }
     }
@@ -316,7 +329,6 @@ proptest! {
 
 /// The one whole number that has no twin on the other side of nought must not come into being: turning its sign would fail.
 #[test]
-#[ignore = "the program: panics in a debug build, and turns no sign in a release build"]
 fn the_least_whole_number_has_its_sign_turned_safely() {
     let least = Exact::whole(-(1 << 64)).mul(Exact::whole(1 << 63));
     assert_eq!(least.map(|least| (least.negated().is_negative(), least.size().is_negative())), None);

@@ -3,8 +3,10 @@
 mod agree;
 mod cases;
 mod cli;
+mod exact;
 mod examples;
 mod manual;
+mod outside;
 mod readme;
 mod second;
 mod shape;

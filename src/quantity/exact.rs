@@ -38,30 +38,35 @@ impl Exact {
         *self.0.denom()
     }
 
+    /// The number itself, but for the least whole number, whose sign cannot be turned.
+    fn kept(self) -> Option<Exact> {
+        (self.upper() != i128::MIN).then_some(self)
+    }
+
     /// Sum.
     pub fn add(self, other: Exact) -> Option<Exact> {
         if self.lower() == other.lower() && self.lower() == 1 {
-            return self.upper().checked_add(other.upper()).map(Exact::whole);
+            return self.upper().checked_add(other.upper()).map(Exact::whole).and_then(Exact::kept);
         }
-        self.0.checked_add(&other.0).map(Exact)
+        self.0.checked_add(&other.0).map(Exact).and_then(Exact::kept)
     }
 
     /// Difference.
     pub fn sub(self, other: Exact) -> Option<Exact> {
-        self.0.checked_sub(&other.0).map(Exact)
+        self.0.checked_sub(&other.0).map(Exact).and_then(Exact::kept)
     }
 
     /// Product.
     pub fn mul(self, other: Exact) -> Option<Exact> {
         if self.lower() == 1 && other.lower() == 1 {
-            return self.upper().checked_mul(other.upper()).map(Exact::whole);
+            return self.upper().checked_mul(other.upper()).map(Exact::whole).and_then(Exact::kept);
         }
-        self.0.checked_mul(&other.0).map(Exact)
+        self.0.checked_mul(&other.0).map(Exact).and_then(Exact::kept)
     }
 
     /// Quotient; `None` also when dividing by nought.
     pub fn div(self, other: Exact) -> Option<Exact> {
-        if other.is_zero() { None } else { self.0.checked_div(&other.0).map(Exact) }
+        if other.is_zero() { None } else { self.0.checked_div(&other.0).map(Exact).and_then(Exact::kept) }
     }
 
     /// A whole power.

@@ -118,7 +118,8 @@ impl<'a> Reader<'a> {
                 return Err(self.slip(next_from, self.at, "a second number without a unit", "write its unit, as in 16 ft 6 in"));
             };
             let part = self.in_base(unit, number.value, next_from)?;
-            if unit.dimension() != last.dimension()
+            if unit.kind() != UnitKind::Measure
+                || unit.dimension() != last.dimension()
                 || unit.kind() != last.kind()
                 || unit.factor() >= last.factor()
                 || number.value.is_negative()
@@ -161,7 +162,9 @@ impl<'a> Reader<'a> {
             Some('"' | '″' | '\'' | '′' | '%') => rest.chars().next().map_or(0, char::len_utf8),
             _ => rest
                 .find(|c: char| {
-                    !(c.is_alphabetic() || matches!(c, '°' | 'µ' | 'Ω' | '/' | '²' | '³' | '^' | '·' | '.') || unit_tail(rest, c))
+                    !(c.is_alphabetic()
+                        || matches!(c, '°' | 'µ' | '\u{3a9}' | '\u{2126}' | '/' | '²' | '³' | '^' | '·' | '.')
+                        || unit_tail(rest, c))
                 })
                 .unwrap_or(rest.len()),
         };
@@ -189,7 +192,16 @@ impl<'a> Reader<'a> {
         let from = self.at;
         let number = self.number()?;
         self.skip_blanks();
-        let unit = self.unit(from)?.or(reading.unit);
+        let own = self.unit(from)?;
+        if own.is_none() && reading.compound {
+            return Err(self.slip(
+                from,
+                self.at,
+                "a tolerance without a unit beside several units",
+                "write its unit, as in 16 ft 6 in +/- 1/4 in",
+            ));
+        }
+        let unit = own.or(reading.unit);
         let same = unit.map(|u| (u.dimension(), u.kind())) == reading.unit.map(|u| (u.dimension(), u.kind()));
         if !same || number.value.is_negative() {
             return Err(self.slip(

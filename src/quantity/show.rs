@@ -28,17 +28,34 @@ pub fn apart(one: Exact, other: Exact, unit: Option<Unit>) -> (String, String) {
         let text = match (number, places) {
             (None, _) => "a number with too many digits".into(),
             (Some(number), None) => unit.map_or_else(|| plain(number), |unit| number_in(number, unit)),
-            (Some(number), Some(places)) => rounded(number, places),
+            (Some(number), Some(places)) => match number.decimals(places) {
+                Some(ends) => rounded(number, ends),
+                None => format!("≈{}", rounded(number, places)),
+            },
         };
         unit.map_or(text.clone(), |unit| with_symbol(&text, unit))
     };
     let (mut a, mut b) = (write(one, None), write(other, None));
     let mut places = 3;
-    while one != other && a == b && places <= 30 {
+    // The mark of rounding alone does not tell two numbers apart.
+    while one != other && !told_apart(&a, &b, one < other) && places <= 30 {
         places += 3;
         (a, b) = (write(one, Some(places)), write(other, Some(places)));
     }
     (a, b)
+}
+
+/// Whether two texts differ in their digits, and the right way round, whatever the mark of rounding says.
+fn told_apart(one: &str, other: &str, less: bool) -> bool {
+    let digits = |text: &str| {
+        let text = text.trim_start_matches('≈');
+        super::number_text::number_at(text).ok().map(|number| number.value)
+    };
+    match (digits(one), digits(other)) {
+        (Some(a), Some(b)) if a != b => (a < b) == less,
+        (Some(_), Some(_)) => one.contains(" ft ") || other.contains(" ft "),
+        _ => one != other,
+    }
 }
 
 /// A number with its unit's symbol: no blank before a sign of degrees or per cent's narrow kin.

@@ -36,7 +36,16 @@ fn tape_readings_and_twins() {
     for (one, other) in same {
         assert_eq!(value(one), value(other), "{one} and {other}");
     }
-    for wrong in ["2 1/4 in (58 mm)", "26 in (661 mm)", "72 in (1.82 m)", "72 in (1.9 m)", "30 in (762 ms)", "30 in (762)", "30 in (762 mm", "75 lbf (75 lb)"] {
+    for wrong in [
+        "2 1/4 in (58 mm)",
+        "26 in (661 mm)",
+        "72 in (1.82 m)",
+        "72 in (1.9 m)",
+        "30 in (762 ms)",
+        "30 in (762)",
+        "30 in (762 mm",
+        "75 lbf (75 lb)",
+    ] {
         assert!(read(wrong).is_err(), "{wrong}");
     }
     let with_tolerance = |text: &str| read(text).unwrap_or_else(|slip| panic!("{text}: {}", slip.message)).tolerance;
@@ -52,9 +61,48 @@ fn tape_readings_and_twins() {
 #[test]
 fn an_unlike_form_of_a_number_is_refused_with_a_hint() {
     let refused = [
-        "", " ", "+26 in", "1 000 mm", "1,000 mm", "1.000,5 mm", "660,4 mm", "1_000 mm", "1e3 mm", "1E3 mm", "1e-3 mm", "1e400 mm", ".5 in", "5. in", "010 in",
-        "00 in", "0x10 in", "0b10", "0o10", "٢٦ in", "２６ in", "26 IN", "26 inches", "26 zoll", "26 in 3 ft", "3 in 2 in", "26 in 5", "- 26 in", "--26 in", "26 in in",
-        "NaN", "inf", ".inf", "1/0 in", "2 5/4 in", "12:30", "26 in 3 s", "∞ in", "½", "26 in # 5", "1234567890123456789012345678901 mm", "0.123456789012345678901234567890 mm",
+        "",
+        " ",
+        "+26 in",
+        "1 000 mm",
+        "1,000 mm",
+        "1.000,5 mm",
+        "660,4 mm",
+        "1_000 mm",
+        "1e3 mm",
+        "1E3 mm",
+        "1e-3 mm",
+        "1e400 mm",
+        ".5 in",
+        "5. in",
+        "010 in",
+        "00 in",
+        "0x10 in",
+        "0b10",
+        "0o10",
+        "٢٦ in",
+        "２６ in",
+        "26 IN",
+        "26 inches",
+        "26 zoll",
+        "26 in 3 ft",
+        "3 in 2 in",
+        "26 in 5",
+        "- 26 in",
+        "--26 in",
+        "26 in in",
+        "NaN",
+        "inf",
+        ".inf",
+        "1/0 in",
+        "2 5/4 in",
+        "12:30",
+        "26 in 3 s",
+        "∞ in",
+        "½",
+        "26 in # 5",
+        "1234567890123456789012345678901 mm",
+        "0.123456789012345678901234567890 mm",
     ];
     for text in refused {
         match read(text) {
@@ -87,15 +135,12 @@ fn a_compound_measure_goes_from_large_to_small_on_one_scale() {
     }
 }
 
-
 #[test]
-#[ignore = "the program: a second temperature is added to the first, both counted from absolute nought"]
 fn two_temperatures_are_not_one() {
     assert!(read("20 °C 5 °F").is_err(), "`20 °C 5 °F` was read as {:?}", read("20 °C 5 °F"));
 }
 
 #[test]
-#[ignore = "the program: a bare tolerance takes the unit of the first part, so that 1/4 stands for 3 in"]
 fn a_bare_tolerance_beside_feet_and_inches_is_not_feet() {
     let tolerance = read("16 ft 6 in +/- 1/4").ok().and_then(|reading| reading.tolerance);
     assert!(tolerance.is_none_or(|tolerance| tolerance == value("1/4 in")), "{tolerance:?}");

@@ -7,7 +7,9 @@ use pintle::quantity::{Days, Exact, Period, Wire, read};
 /// Scales: the ice and steam points and where both scales meet; from memory.
 #[test]
 fn temperature_scales() {
-    for (celsius, fahrenheit) in [("0", "32"), ("100", "212"), ("-40", "-40"), ("37", "98.6"), ("20", "68"), ("-17.5", "0.5"), ("-273.15", "-459.67")] {
+    for (celsius, fahrenheit) in
+        [("0", "32"), ("100", "212"), ("-40", "-40"), ("37", "98.6"), ("20", "68"), ("-17.5", "0.5"), ("-273.15", "-459.67")]
+    {
         let (one, other) = (value(&format!("{celsius} °C")), value(&format!("{fahrenheit} °F")));
         assert_eq!(one, other, "{celsius} °C and {fahrenheit} °F");
         assert_eq!(in_unit(one, unit("°F")), format!("{fahrenheit} °F"));
@@ -18,10 +20,14 @@ fn temperature_scales() {
     assert!(read("20 °C (68 °F)").is_ok() && read("20 °C (69 °F)").is_err());
     // A temperature is no temperature difference, neither in a job nor in a rule.
     let facts = "definition gate \"A gate\" among job.gates\n  low temperature \"L\"\n  high temperature \"H\"\n  rise temperature-difference \"R\"\n";
-    let section = |clause: &str| format!("{facts}section x \"X\"\n  applies to each gate\n  shall {clause}\n  remedy \"No.\"\n  cite book \"1\"\n");
+    let section =
+        |clause: &str| format!("{facts}section x \"X\"\n  applies to each gate\n  shall {clause}\n  remedy \"No.\"\n  cite book \"1\"\n");
     let job = "gates:\n  - {id: g, low: 20 °C, high: 77 °F, rise: 5 K}\n";
     assert_eq!(words(&section("gate.low at most gate.high and gate.high at most 25 °C and gate.high at least 77 °F"), job), "a met");
-    assert!(judged_on(&section("gate.low at most gate.high"), "gates:\n  - {id: g, low: 20 °C, high: 25 °C, rise: 5 °C}\n", "2026-03-02").is_err());
+    assert!(
+        judged_on(&section("gate.low at most gate.high"), "gates:\n  - {id: g, low: 20 °C, high: 25 °C, rise: 5 °C}\n", "2026-03-02")
+            .is_err()
+    );
     for wrong in ["gate.low + gate.high at most 40 °C", "gate.low at most 5 K", "gate.rise at most 5 °C"] {
         assert!(judged_on(&section(wrong), job, "2026-03-02").is_err(), "{wrong} was taken");
     }
@@ -39,14 +45,45 @@ fn wires_are_ordered_by_area() {
         }
     }
     // From thin to thick, over all three ways to write a size. Areas: 12 AWG 3.309 mm², 10 AWG 5.261, 4/0 107.2, 250 kcmil 126.7 (K 43; the others from memory).
-    let mixed = ["0.5 mm²", "18 AWG", "1.5 mm²", "14 AWG", "2.5 mm²", "12 AWG", "4 mm²", "10 AWG", "6 mm²", "4/0 AWG", "120 mm²", "250 kcmil", "150 mm²", "300 kcmil"];
+    let mixed = [
+        "0.5 mm²",
+        "18 AWG",
+        "1.5 mm²",
+        "14 AWG",
+        "2.5 mm²",
+        "12 AWG",
+        "4 mm²",
+        "10 AWG",
+        "6 mm²",
+        "4/0 AWG",
+        "120 mm²",
+        "250 kcmil",
+        "150 mm²",
+        "300 kcmil",
+    ];
     let mixed: Vec<Wire> = mixed.iter().map(|text| Wire::read(text).expect("a size")).collect();
     for (at, wire) in mixed.iter().enumerate() {
         for (beside, other) in mixed.iter().enumerate() {
             assert_eq!(wire.thinner_than(*other), Some(at < beside), "{wire} and {other}");
         }
     }
-    for wrong in ["0 AWG", "5/0 AWG", "0/0 AWG", "-1 AWG", "41 AWG", "12.5 AWG", "12 awg", "12AWG mm²", "0 mm²", "-2 mm²", "12", "AWG", "/0 AWG", "+1/0 AWG", "1/0"] {
+    for wrong in [
+        "0 AWG",
+        "5/0 AWG",
+        "0/0 AWG",
+        "-1 AWG",
+        "41 AWG",
+        "12.5 AWG",
+        "12 awg",
+        "12AWG mm²",
+        "0 mm²",
+        "-2 mm²",
+        "12",
+        "AWG",
+        "/0 AWG",
+        "+1/0 AWG",
+        "1/0",
+    ] {
         assert!(Wire::read(wrong).is_err() || wrong == "0 AWG", "`{wrong}` was read as {:?}", Wire::read(wrong));
     }
 }
@@ -59,7 +96,22 @@ fn dates_and_partly_known_dates() {
     assert_eq!(days("2024-02"), span("2024-02-01", "2024-02-29"));
     assert_eq!(days("2100-02"), span("2100-02-01", "2100-02-28"));
     assert_eq!(days("2026"), span("2026-01-01", "2026-12-31"));
-    for wrong in ["2026-02-29", "2100-02-29", "2026-13", "2026-00", "2026-00-01", "2026-01-00", "2026-1-1", "26-01-01", "0999-01-01", "01/02/2026", "2026-01-01T00:00", "2026-", "", "٢٠٢٦"] {
+    for wrong in [
+        "2026-02-29",
+        "2100-02-29",
+        "2026-13",
+        "2026-00",
+        "2026-00-01",
+        "2026-01-00",
+        "2026-1-1",
+        "26-01-01",
+        "0999-01-01",
+        "01/02/2026",
+        "2026-01-01T00:00",
+        "2026-",
+        "",
+        "٢٠٢٦",
+    ] {
         assert!(Days::read(wrong).is_err(), "`{wrong}` was read as {:?}", Days::read(wrong));
     }
     // A day of February that is not known, a month later: a day of March that is not known.
