@@ -62,6 +62,7 @@ pub struct Source {
     name: String,
     text: String,
     lines: OnceLock<Vec<u32>>,
+    shown: OnceLock<Option<String>>,
 }
 
 impl Source {
@@ -71,7 +72,7 @@ impl Source {
         if text.starts_with('\u{feff}') {
             text.drain(..'\u{feff}'.len_utf8());
         }
-        Source { name: name.into(), text, lines: OnceLock::new() }
+        Source { name: name.into(), text, lines: OnceLock::new(), shown: OnceLock::new() }
     }
 
     /// The name as given: a path, or a made-up name in brackets. It is not escaped.
@@ -87,6 +88,11 @@ impl Source {
     /// The text of a range, or nothing where the range does not fall on characters of this file.
     pub fn slice(&self, range: Range<usize>) -> &str {
         self.text.get(range).unwrap_or("")
+    }
+
+    /// The text as it may be shown, made once: `make` gives nothing where the text can be shown as it is.
+    pub fn shown(&self, make: impl FnOnce(&str) -> Option<String>) -> &str {
+        self.shown.get_or_init(|| make(&self.text)).as_deref().unwrap_or(&self.text)
     }
 
     /// Byte offsets at which lines start. CRLF, LF and a lone CR each end a line, as editors count.

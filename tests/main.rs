@@ -5,6 +5,7 @@ mod cases;
 mod cli;
 mod exact;
 mod examples;
+mod laws;
 mod manual;
 mod outside;
 mod readme;

@@ -11,6 +11,9 @@ use pest::iterators::Pair;
 
 type P<'i> = Pair<'i, Rule>;
 
+/// Most terms of one calculation: its tree leans to one side, and walking it takes a step of stack for each.
+const MOST_TERMS: usize = 200;
+
 impl Builder<'_> {
     /// An expression: conditions joined by one word, or a labelled list.
     pub fn expr(&mut self, pair: P) -> Expr {
@@ -219,6 +222,7 @@ impl Builder<'_> {
         let mut terms: Vec<Expr> = Vec::new();
         let mut signs: Vec<Arithmetic> = Vec::new();
         let mut pending: Option<Arithmetic> = None;
+        let mut parts_seen = 0;
         let mut parts = pair.into_inner().peekable();
         while let Some(part) = parts.next() {
             if part.as_rule() == Rule::operator {
@@ -228,6 +232,10 @@ impl Builder<'_> {
                     "*" => Arithmetic::Times,
                     _ => Arithmetic::Over,
                 });
+                continue;
+            }
+            parts_seen += 1;
+            if parts_seen > MOST_TERMS {
                 continue;
             }
             let mut operand = self.operand(part);
@@ -246,6 +254,11 @@ impl Builder<'_> {
                     terms.push(operand);
                 }
             }
+        }
+        if parts_seen > MOST_TERMS {
+            let slip = Slip::at(span, "too-deep", format!("{parts_seen} terms in one calculation; at most {MOST_TERMS}")).label("here");
+            self.slip(slip.hint("name parts with `let`, or sum over a list"));
+            return lost(span);
         }
         let mut terms = terms.into_iter();
         let Some(first) = terms.next() else { return lost(span) };

@@ -326,14 +326,17 @@ impl Checker<'_> {
             });
             calls.entry(section.id.clone()).or_default().extend(found);
         }
+        let mut done = BTreeSet::new();
         for start in calls.keys() {
-            let mut path = vec![start.clone()];
-            if let Some(span) = circle(&calls, start, start, &mut path) {
-                path.push(start.clone());
-                self.slips.push(
-                    Slip::at(span, "circle", format!("sections that rest on each other in a circle: {}", path.join(" → ")))
-                        .label("this part closes it"),
-                );
+            let mut path = Vec::new();
+            if let Some(span) = circle(&calls, start, &mut path, &mut done) {
+                let message = if path.len() > DEEPEST_REST {
+                    format!("sections that rest on each other more than {DEEPEST_REST} deep")
+                } else {
+                    format!("sections that rest on each other in a circle: {}", path.join(" → "))
+                };
+                let name = if path.len() > DEEPEST_REST { "too-deep" } else { "circle" };
+                self.slips.push(Slip::at(span, name, message).label("this part closes it"));
                 return;
             }
         }
@@ -351,19 +354,34 @@ impl Checker<'_> {
     }
 }
 
-fn circle(calls: &BTreeMap<String, Vec<(String, Span)>>, at: &str, start: &str, path: &mut Vec<String>) -> Option<Span> {
-    for (next, span) in calls.get(at)? {
-        if next == start {
+/// Deepest chain of sections that rest on each other.
+const DEEPEST_REST: usize = 2000;
+
+/// The place that closes a circle below a section, and the way round it; sections in `done` have been found to have none.
+fn circle<'c>(
+    calls: &'c BTreeMap<String, Vec<(String, Span)>>,
+    at: &'c str,
+    path: &mut Vec<&'c str>,
+    done: &mut BTreeSet<&'c str>,
+) -> Option<Span> {
+    path.push(at);
+    for (next, span) in calls.get(at).into_iter().flatten() {
+        if let Some(start) = path.iter().position(|known| known == next) {
+            path.drain(..start);
+            path.push(next);
             return Some(*span);
         }
-        if !path.contains(next) {
-            path.push(next.clone());
-            if let Some(span) = circle(calls, next, start, path) {
-                return Some(span);
-            }
-            path.pop();
+        if path.len() > DEEPEST_REST {
+            return Some(*span);
+        }
+        if !done.contains(next.as_str())
+            && let Some(span) = circle(calls, next, path, done)
+        {
+            return Some(span);
         }
     }
+    path.pop();
+    done.insert(at);
     None
 }
 

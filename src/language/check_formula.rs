@@ -9,6 +9,9 @@ use crate::datum::Kind;
 use crate::slip::Slip;
 use std::collections::BTreeMap;
 
+/// Deepest chain of formulas that call one another.
+const DEEPEST_CALLS: usize = 200;
+
 impl Checker<'_> {
     /// Checks the formulas of a code, called ones first; a circle is a slip.
     pub fn all_formulas(&mut self, adopted: &Adopted) {
@@ -36,6 +39,12 @@ impl Checker<'_> {
             let message = format!("formulas that call each other in a circle: {}", path.join(" → "));
             self.slip(Slip::at(formula.name.span, "circle", message).label("part of the circle"));
             path.pop();
+            done.push(name);
+            return;
+        }
+        if path.len() >= DEEPEST_CALLS {
+            let message = format!("formulas that call one another more than {DEEPEST_CALLS} deep");
+            self.slip(Slip::at(formula.name.span, "too-deep", message).label("part of the chain").hint("join some of them"));
             done.push(name);
             return;
         }

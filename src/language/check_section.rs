@@ -11,6 +11,9 @@ use crate::quantity::{Exact, Unit, read};
 use crate::slip::{Slip, suggest};
 use crate::source::{FileId, Span};
 
+/// Most named values of one section.
+const MOST_LETS: usize = 200;
+
 impl Checker<'_> {
     /// Checks a section as it reads under one code.
     pub fn section(&mut self, reading: &Reading, root: usize) -> Option<Section> {
@@ -25,6 +28,11 @@ impl Checker<'_> {
         }
         let force = clauses.force.as_ref().and_then(|force| self.force(force, &mut scope));
         let mut lets = Vec::new();
+        if clauses.lets.len() > MOST_LETS {
+            let message = format!("{} named values in one section; at most {MOST_LETS}", clauses.lets.len());
+            self.slip(Slip::at(section.name.span, "too-deep", message).label("this section").hint("split the section, or use formulas"));
+            return None;
+        }
         for named in &clauses.lets {
             self.no_shadow(&scope, &named.name);
             if let Some(value) = self.expr(&mut scope, &named.value, None) {

@@ -6,6 +6,7 @@ use super::tree::{self, Step, Text};
 use crate::datum::{Datum, Kind, ListId, WordList};
 use crate::quantity::{Days, Dimension, Exact, Interval, Reading, Wire, read, unit::UnitKind};
 use crate::slip::{Slip, suggest};
+use std::collections::HashMap;
 
 /// Most rows of a table.
 const MOST_ROWS: usize = 20_000;
@@ -319,13 +320,23 @@ impl Checker<'_> {
 
     /// Two rows that one set of keys would both match.
     fn overlaps(&mut self, table: &Table) {
-        // Rows are sorted into groups by their first plain key, so that a long table stays quick to check.
+        // Rows of plain values clash only with their equals, which are found by name; the few others are compared with all.
+        let mut plain: HashMap<String, usize> = HashMap::new();
+        let mut wide: Vec<usize> = Vec::new();
         for (at, row) in table.rows.iter().enumerate() {
-            let twin = table.rows[..at].iter().find(|other| table.keys.iter().all(|key| meet(&row.cells[*key], &other.cells[*key])));
+            let keys = || table.keys.iter().map(|key| &row.cells[*key]);
+            let clash = |other: &usize| table.keys.iter().all(|key| meet(&row.cells[*key], &table.rows[*other].cells[*key]));
+            let twin = match keys().map(plain_key).collect::<Option<String>>() {
+                Some(name) => plain.insert(name, at).or_else(|| wide.iter().copied().find(clash)),
+                None => {
+                    wide.push(at);
+                    (0..at).find(clash)
+                }
+            };
             if let Some(twin) = twin {
-                let slip = Slip::at(row.span, "table-overlap", format!("two rows of table `{}` answer to the same keys", table.name))
-                    .label("this row");
-                self.slips.push(slip.other(twin.span, "and this one").hint("make the keys differ, or take one row out"));
+                let message = format!("two rows of table `{}` answer to the same keys", table.name);
+                let slip = Slip::at(row.span, "table-overlap", message).label("this row").other(table.rows[twin].span, "and this one");
+                self.slips.push(slip.hint("make the keys differ, or take one row out"));
                 return;
             }
         }
@@ -403,6 +414,16 @@ fn range(text: &str) -> Option<Cell> {
         return Some(Cell::Range(Some((n, true)), None));
     }
     one("more than ").map(|n| Cell::Range(Some((n, false)), None))
+}
+
+/// A name for a cell of one value, the same for equal values; nothing for a range or `any`.
+fn plain_key(cell: &KeyCell) -> Option<String> {
+    match cell {
+        KeyCell::Nothing => Some("none;".into()),
+        KeyCell::Value(Datum::Number(interval, _)) => interval.as_point().map(|number| format!("{number:?};")),
+        KeyCell::Value(datum) => Some(format!("{datum:?};")),
+        KeyCell::Any | KeyCell::Range(..) => None,
+    }
 }
 
 /// Whether some value answers to both cells.

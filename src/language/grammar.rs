@@ -67,7 +67,9 @@ fn check_nesting(text: &str, file: FileId) -> Result<(), Slip> {
             b')' => depth = depth.saturating_sub(1),
             _ if byte.is_ascii_lowercase() => {
                 let end = skip_to(bytes, at, |b| !(b.is_ascii_alphanumeric() || b == b'-'));
-                openers += usize::from(matches!(&bytes[at..end], b"not" | b"if" | b"has" | b"any" | b"all" | b"for"));
+                // `any` and `all` open something only before `of`; elsewhere they are words of a table.
+                let list = matches!(&bytes[at..end], b"any" | b"all") && bytes[end..].trim_ascii_start().starts_with(b"of");
+                openers += usize::from(list || matches!(&bytes[at..end], b"not" | b"if" | b"has" | b"for"));
                 at = end - 1;
             }
             _ => {}

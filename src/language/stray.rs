@@ -124,7 +124,8 @@ impl Builder<'_> {
         let rest = text.get(stop..).unwrap_or("");
         let line = rest.lines().next().unwrap_or("").trim_end();
         let word = line.split(' ').next().unwrap_or("");
-        let at = span.part(stop.min(text.len().saturating_sub(1))..(stop + word.len().max(1)).min(text.len()));
+        let last = text.char_indices().next_back().map_or(0, |(at, _)| at);
+        let at = span.part(stop.min(last)..(stop + word.len().max(1)).min(text.len()));
         let label = if rest.is_empty() { "something is missing at the end" } else { "reading stopped here" };
         self.slip(Slip::at(at, "unreadable-clause", message).label(label).hint(stop_hint(text, stop, word)));
     }

@@ -27,7 +27,7 @@ pub struct Mark {
 struct Lines<'a> {
     source: &'a Source,
     name: String,
-    text: Cow<'a, str>,
+    text: &'a str,
 }
 
 impl SourceCode for Lines<'_> {
@@ -137,7 +137,7 @@ pub fn draw(files: Files, weight: Weight, head: &str, marks: &[Mark], colour: bo
             }
         }
         if !drawn.marks.is_empty() {
-            drawn.lines = Some(Lines { source, name: visible(source.name()).into_owned(), text: same_length(source.text()) });
+            drawn.lines = Some(Lines { source, name: visible(source.name()).into_owned(), text: source.shown(harmless) });
         }
     }
     let mut text = String::new();
@@ -154,6 +154,13 @@ pub fn draw(files: Files, weight: Weight, head: &str, marks: &[Mark], colour: bo
         text.push_str(&in_words(files, mark));
     }
     text
+}
+
+fn harmless(text: &str) -> Option<String> {
+    match same_length(text) {
+        Cow::Borrowed(_) => None,
+        Cow::Owned(text) => Some(text),
+    }
 }
 
 fn label(mark: &Mark, main: bool) -> LabeledSpan {
