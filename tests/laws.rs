@@ -1,10 +1,11 @@
 //! Laws: what holds for every input. Made-up inputs are drawn by proptest with a fixed seed, so that a run is the same
 //! everywhere; `PINTLE_CASES=5000` draws more, `PINTLE_SEED=7` draws others.
 //!
-//! `hostile` breaks files, `render` draws any place, `linear` measures time, `yaml` compares with another YAML reader, `same`
-//! rewrites jobs and packs without changing what they say, `learn` takes facts away and tightens limits. `tree` reads and
-//! writes job files for them.
+//! `hostile` reads whatever may stand in a file, `broken` breaks real files for it, `render` draws any place, `linear` measures
+//! time, `yaml` compares with another YAML reader, `same` rewrites jobs and packs without changing what they say, `learn` takes
+//! facts away and tightens limits. `tree` reads and writes job files for them.
 
+mod broken;
 mod hostile;
 mod learn;
 mod linear;

@@ -7,11 +7,11 @@ use super::judge_section::bound_record;
 use super::paths::thing_name;
 use super::value::{Number, Slot, Value};
 use super::verdict::{Judged, Verdict};
-use crate::datum::{Datum, Kind};
+use super::words::{datum_text, miss_text, number_texts, rounded_to, stepped, unit_for, value_text};
+use crate::datum::Kind;
 use crate::job::{Children, Fact, Job, RecordId};
 use crate::language::program::{Expr, Op, Piece, Program};
 use crate::language::tree::{Comparison, Quantifier};
-use crate::quantity::{Exact, Unit, show};
 use crate::source::{FileId, Source, Span};
 use jiff::civil::Date;
 
@@ -52,6 +52,8 @@ pub struct Reason {
     pub miss: Option<String>,
     /// Facts that took part.
     pub parts: Vec<Part>,
+    /// The value and the limit as numbers, where they are.
+    pub numbers: Option<(Number, Number)>,
 }
 
 /// Something that is missing.
@@ -230,7 +232,7 @@ impl<'a> Explainer<'a, '_> {
             (1, _) => format!("the only one in {name} is not as the clause asks"),
             (some, _) => format!("none of the {some} in {name} is as the clause asks"),
         };
-        self.reasons.push(Reason { span: expr.span, sentence, value: None, limit: None, miss: None, parts: Vec::new() });
+        self.reasons.push(Reason { span: expr.span, sentence, value: None, limit: None, miss: None, parts: Vec::new(), numbers: None });
     }
 
     fn records(&self, walk: &crate::language::program::Walk, frame: &Frame<'a, '_>) -> Vec<RecordId> {
@@ -300,6 +302,10 @@ impl<'a> Explainer<'a, '_> {
         // The side that the job's facts make is the measured one.
         let (value, limit, how) = if left_is_fact { (a, b, how) } else { (b, a, turned(how)) };
         let words = if wanted { how.words().to_string() } else { format!("not {}", how.words()) };
+        let numbers = match (&value, &limit) {
+            (Value::Number(value), Value::Number(limit)) => Some((value.clone(), limit.clone())),
+            _ => None,
+        };
         let (shown, bound, miss) = match (&value, &limit) {
             (Value::Number(value), Value::Number(limit)) => {
                 let unit = unit_for(value, limit, &left.kind);
@@ -320,7 +326,7 @@ impl<'a> Explainer<'a, '_> {
             (None, Some(bound)) => format!("{subject} must be {words} {bound}"),
             _ => format!("{subject} must be {words} a value that is not known"),
         };
-        self.reasons.push(Reason { span: expr.span, sentence, value: shown, limit: bound, miss, parts });
+        self.reasons.push(Reason { span: expr.span, sentence, value: shown, limit: bound, miss, parts, numbers });
     }
 
     /// The value as the author wrote it, where the comparison is of one fact as it stands.
@@ -344,7 +350,7 @@ impl<'a> Explainer<'a, '_> {
             _ if sure => format!("this must not be: {condition}"),
             _ => format!("it is not known whether {condition}"),
         };
-        self.reasons.push(Reason { span: expr.span, sentence, value: None, limit: None, miss: None, parts });
+        self.reasons.push(Reason { span: expr.span, sentence, value: None, limit: None, miss: None, parts, numbers: None });
     }
 
     /// A text for people with its values put in.
@@ -353,13 +359,17 @@ impl<'a> Explainer<'a, '_> {
         for piece in pieces {
             match piece {
                 Piece::Words(words) => text.push_str(words),
-                Piece::Limit => text.push_str(reason.and_then(|reason| reason.limit.as_deref()).unwrap_or("the limit")),
-                Piece::Measured => text.push_str(reason.and_then(|reason| reason.value.as_deref()).unwrap_or("not known")),
+                Piece::Limit(step) => {
+                    text.push_str(&stepped(reason, *step, |(_, limit)| limit, |reason| reason.limit.as_deref(), "the limit"))
+                }
+                Piece::Measured(step) => {
+                    text.push_str(&stepped(reason, *step, |(value, _)| value, |reason| reason.value.as_deref(), "not known"))
+                }
                 Piece::Value(expr, step) => {
                     self.evaluator.steps = 0;
                     let value = self.evaluator.value(expr, frame);
                     let value = match (value, step) {
-                        (Value::Number(number), Some(step)) => Value::Number(rounded_to(number, *step)),
+                        (Value::Number(number), Some(step)) => Value::Number(rounded_to(number, step)),
                         (value, _) => value,
                     };
                     text.push_str(&value_text(self.evaluator.program, &value).unwrap_or_else(|| "?".into()));
@@ -381,100 +391,6 @@ fn turned(how: Comparison) -> Comparison {
         Comparison::LessThan => Comparison::MoreThan,
         Comparison::MoreThan => Comparison::LessThan,
     }
-}
-
-fn rounded_to(number: Number, step: Exact) -> Number {
-    let round = |value: Exact| {
-        value
-            .div(step)
-            .map(|steps| Exact::whole(steps.add(Exact::ratio(1, 2).unwrap_or(Exact::ZERO)).map_or(0, Exact::floor)))
-            .and_then(|steps| steps.mul(step))
-    };
-    let interval = crate::quantity::Interval { lo: number.interval.lo.and_then(round), hi: number.interval.hi.and_then(round) };
-    Number { interval, ..number }
-}
-
-fn unit_for(value: &Number, limit: &Number, kind: &Kind) -> Option<Unit> {
-    let usual = match kind {
-        Kind::Measure(dimension) => Unit::usual(*dimension),
-        _ => None,
-    };
-    value.unit.or(limit.unit).or(usual)
-}
-
-/// Both numbers in one unit, with enough digits that they look different where they are.
-fn number_texts(value: &Number, limit: &Number, unit: Option<Unit>) -> (String, String) {
-    match (value.interval.as_point(), limit.interval.as_point()) {
-        (Some(value), Some(limit)) => show::apart(value, limit, unit),
-        _ => (interval_text(value, unit), interval_text(limit, unit)),
-    }
-}
-
-/// A number in words: a point, between two ends, or one end.
-pub fn interval_text(number: &Number, unit: Option<Unit>) -> String {
-    let one = |value: Exact| unit.map_or_else(|| show::plain(value), |unit| show::in_unit(value, unit));
-    match (number.interval.lo, number.interval.hi) {
-        (Some(lo), Some(hi)) if lo == hi => one(lo),
-        (Some(lo), Some(hi)) => format!("{} to {}", one(lo), one(hi)),
-        (Some(lo), None) => format!("at least {}", one(lo)),
-        (None, Some(hi)) => format!("at most {}", one(hi)),
-        (None, None) => "not known".into(),
-    }
-}
-
-/// By how much a sure miss misses.
-fn miss_text(value: &Number, limit: &Number, unit: Option<Unit>, how: Comparison, wanted: bool) -> Option<String> {
-    // Within a tolerance the middle stands for the reading.
-    let reading = value.interval.middle()?;
-    let miss = reading.sub(limit.interval.middle()?)?;
-    let spread = value.interval.hi?.sub(reading)?;
-    let amount = |miss: Exact| {
-        // A difference on a temperature scale is not a temperature.
-        let factor = unit.map_or(Exact::ONE, Unit::factor);
-        let number = miss.div(factor).map_or_else(String::new, show::plain);
-        match unit {
-            Some(unit) if unit.kind() == crate::quantity::unit::UnitKind::Measure => show::in_unit(miss, unit),
-            Some(unit) => show::with_symbol(&number, unit),
-            None => number,
-        }
-    };
-    let over =
-        matches!((how, wanted), (Comparison::AtMost | Comparison::LessThan, true) | (Comparison::AtLeast | Comparison::MoreThan, false));
-    let within = if spread.is_zero() { String::new() } else { format!(", read to within {}", amount(spread)) };
-    match (over, miss.is_negative(), miss.is_zero()) {
-        (_, _, true) => Some(format!("it is exactly at the limit, which does not count{within}")),
-        (true, false, _) => Some(format!("{} too much{within}", amount(miss))),
-        (false, true, _) => Some(format!("{} too little{within}", amount(miss.negated()))),
-        _ => (!spread.is_zero()).then(|| within.trim_start_matches(", ").to_string()),
-    }
-}
-
-/// A value for people; nothing where there is nothing to show.
-pub fn value_text(program: &Program, value: &Value) -> Option<String> {
-    Some(match value {
-        Value::Truth(Truth::Yes) => "yes".into(),
-        Value::Truth(Truth::No) => "no".into(),
-        Value::Number(number) => interval_text(number, number.unit),
-        Value::Days(days, _) => days.to_string(),
-        Value::Period(period) => period.to_string(),
-        Value::Word(word) => program.word(*word).to_string(),
-        Value::Any => "any".into(),
-        Value::WordSet([]) | Value::TextList([]) | Value::Nothing => "none".into(),
-        Value::WordSet(words) => words.iter().map(|word| program.word(*word)).collect::<Vec<_>>().join(", "),
-        Value::Text(text) => (*text).to_string(),
-        Value::TextList(texts) => texts.join(", "),
-        Value::Range(low, high, unit) => {
-            let one = |value: Exact| unit.map_or_else(|| show::plain(value), |unit| show::in_unit(value, unit));
-            format!("{} to {}", one(*low), one(*high))
-        }
-        Value::Wire(wire) => wire.to_string(),
-        Value::Truth(Truth::Doubtful(_)) | Value::Unknown(_) | Value::Thing(_) | Value::RangeCell(..) => return None,
-    })
-}
-
-/// A stated value for people.
-pub fn datum_text(program: &Program, datum: &Datum) -> String {
-    value_text(program, &Value::of(datum)).unwrap_or_default()
 }
 
 /// The first place in the job that a finding is about: a fact that decided it, else what is missing, else the thing.

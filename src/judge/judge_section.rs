@@ -391,7 +391,7 @@ pub fn cell_text(program: &Program, cell: &KeyCell) -> String {
     match cell {
         KeyCell::Any => "any".into(),
         KeyCell::Nothing => "none".into(),
-        KeyCell::Value(datum) => super::explain::datum_text(program, datum),
+        KeyCell::Value(datum) => super::words::datum_text(program, datum),
         KeyCell::Range(low, high) => {
             let end =
                 |end: &Option<(crate::quantity::Exact, bool)>| end.map_or("…".to_string(), |(end, _)| crate::quantity::show::plain(end));

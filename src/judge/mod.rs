@@ -12,6 +12,7 @@ pub mod value;
 pub mod variance;
 pub mod verdict;
 pub mod walks;
+pub mod words;
 
 pub use run::{Judgement, judge};
 pub use verdict::{Judged, Verdict};

@@ -187,11 +187,15 @@ impl Adopter<'_> {
         }
         macro_rules! take {
             ($list:ident, $what:literal, $wrap:expr, $name:expr) => {
+                let mut known: BTreeMap<String, Span> =
+                    self.code.$list.iter().map($name).map(|name| (name.text.clone(), name.span)).collect();
                 for item in &pack.$list {
-                    let twin = self.code.$list.iter().map($name).find(|name| name.text == item.name.text).map(|name| name.span);
-                    match twin {
+                    match known.get(&item.name.text).copied() {
                         Some(first) => self.doubled($what, &item.name, first),
-                        None => self.code.$list.push($wrap(item.clone())),
+                        None => {
+                            known.insert(item.name.text.clone(), item.name.span);
+                            self.code.$list.push($wrap(item.clone()));
+                        }
                     }
                 }
             };

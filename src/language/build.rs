@@ -29,11 +29,13 @@ pub struct Builder<'a> {
     pub text: &'a str,
     /// Slips so far.
     pub slips: Vec<Slip>,
+    /// Terms of the outermost calculation that is being built.
+    pub open_terms: usize,
 }
 
 /// Reads a rule file.
 pub fn read_rules(source: &Source, file: FileId) -> Parsed {
-    let mut builder = Builder { file, text: source.text(), slips: Vec::new() };
+    let mut builder = Builder { file, text: source.text(), slips: Vec::new(), open_terms: 0 };
     let pairs = match parse(Rule::file, source.text(), file) {
         Ok(pairs) => pairs,
         Err(slip) => return Parsed { tree: Tree::default(), slips: vec![slip] },
@@ -46,7 +48,7 @@ pub fn read_rules(source: &Source, file: FileId) -> Parsed {
 
 /// Reads one condition by itself, such as the limit that a variance grants.
 pub fn read_condition(text: &str, file: FileId) -> Result<super::tree::Expr, Vec<Slip>> {
-    let mut builder = Builder { file, text, slips: Vec::new() };
+    let mut builder = Builder { file, text, slips: Vec::new(), open_terms: 0 };
     let pair = parse(Rule::allowed, text, file).map_err(|slip| vec![slip])?;
     let expr = pair.into_inner().next().map(|pair| builder.expr(pair));
     match expr {

@@ -11,7 +11,8 @@ use pest::iterators::Pair;
 
 type P<'i> = Pair<'i, Rule>;
 
-/// Most terms of one calculation: its tree leans to one side, and walking it takes a step of stack for each.
+/// Most terms of one calculation, those of its brackets included: its tree leans to one side, and walking it takes a step of
+/// stack for each.
 const MOST_TERMS: usize = 200;
 
 impl Builder<'_> {
@@ -222,7 +223,7 @@ impl Builder<'_> {
         let mut terms: Vec<Expr> = Vec::new();
         let mut signs: Vec<Arithmetic> = Vec::new();
         let mut pending: Option<Arithmetic> = None;
-        let mut parts_seen = 0;
+        let before = self.open_terms;
         let mut parts = pair.into_inner().peekable();
         while let Some(part) = parts.next() {
             if part.as_rule() == Rule::operator {
@@ -234,9 +235,9 @@ impl Builder<'_> {
                 });
                 continue;
             }
-            parts_seen += 1;
-            if parts_seen > MOST_TERMS {
-                continue;
+            self.open_terms += 1;
+            if self.open_terms > MOST_TERMS {
+                break;
             }
             let mut operand = self.operand(part);
             if let Some(power) = parts.next_if(|next| next.as_rule() == Rule::power) {
@@ -255,9 +256,16 @@ impl Builder<'_> {
                 }
             }
         }
-        if parts_seen > MOST_TERMS {
-            let slip = Slip::at(span, "too-deep", format!("{parts_seen} terms in one calculation; at most {MOST_TERMS}")).label("here");
+        let too_many = self.open_terms > MOST_TERMS;
+        if before == 0 && too_many {
+            let slip = Slip::at(span, "too-deep", format!("a calculation of more than {MOST_TERMS} terms")).label("here");
             self.slip(slip.hint("name parts with `let`, or sum over a list"));
+        }
+        // All terms of the outermost calculation count together, wherever its brackets stand.
+        if before == 0 {
+            self.open_terms = 0;
+        }
+        if too_many {
             return lost(span);
         }
         let mut terms = terms.into_iter();

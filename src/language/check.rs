@@ -32,6 +32,8 @@ pub struct Checker<'a> {
     pub tables: Vec<Table>,
     /// Formulas of all codes.
     pub formulas: Vec<Formula>,
+    /// Where the formulas of the code at hand begin; those before belong to other codes.
+    pub first_formula: usize,
     /// Nesting of walks and cost of each formula.
     pub formula_costs: Vec<(usize, usize)>,
     /// Sections of all codes.
@@ -115,6 +117,7 @@ fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &
         sources: Vec::new(),
         tables: Vec::new(),
         formulas: Vec::new(),
+        first_formula: 0,
         formula_costs: Vec::new(),
         sections: Vec::new(),
         names: Names::default(),
@@ -182,6 +185,7 @@ impl<'a> Checker<'a> {
             sources: program.sources.clone(),
             tables: program.tables.clone(),
             formulas: program.formulas.clone(),
+            first_formula: 0,
             formula_costs: vec![(3, 0); program.formulas.len()],
             sections: Vec::new(),
             names,
@@ -201,6 +205,7 @@ impl Checker<'_> {
     /// Tables and formulas of a code, before its sections.
     fn begin(&mut self, adopted: &Adopted) {
         self.names = Names::default();
+        self.first_formula = self.formulas.len();
         self.names.sections = adopted.sections.iter().map(|reading| format!("{}/{}", reading.pack, reading.section.name.text)).collect();
         for (_, table) in &adopted.tables {
             if let Some(checked) = self.table(table) {

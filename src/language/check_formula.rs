@@ -7,7 +7,7 @@ use super::scope::{Bound, Scope};
 use super::tree;
 use crate::datum::Kind;
 use crate::slip::Slip;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Deepest chain of formulas that call one another.
 const DEEPEST_CALLS: usize = 200;
@@ -17,7 +17,7 @@ impl Checker<'_> {
     pub fn all_formulas(&mut self, adopted: &Adopted) {
         let by_name: BTreeMap<&str, &tree::Formula> =
             adopted.formulas.iter().map(|(_, formula)| (formula.name.text.as_str(), formula)).collect();
-        let mut done = Vec::new();
+        let mut done = BTreeSet::new();
         for name in by_name.keys() {
             self.formula_after_its_calls(name, &by_name, &mut Vec::new(), &mut done);
         }
@@ -28,9 +28,9 @@ impl Checker<'_> {
         name: &'t str,
         all: &BTreeMap<&'t str, &'t tree::Formula>,
         path: &mut Vec<&'t str>,
-        done: &mut Vec<&'t str>,
+        done: &mut BTreeSet<&'t str>,
     ) {
-        if done.contains(&name) {
+        if done.contains(name) {
             return;
         }
         let Some(formula) = all.get(name).copied() else { return };
@@ -39,13 +39,13 @@ impl Checker<'_> {
             let message = format!("formulas that call each other in a circle: {}", path.join(" → "));
             self.slip(Slip::at(formula.name.span, "circle", message).label("part of the circle"));
             path.pop();
-            done.push(name);
+            done.insert(name);
             return;
         }
         if path.len() >= DEEPEST_CALLS {
             let message = format!("formulas that call one another more than {DEEPEST_CALLS} deep");
             self.slip(Slip::at(formula.name.span, "too-deep", message).label("part of the chain").hint("join some of them"));
-            done.push(name);
+            done.insert(name);
             return;
         }
         path.push(name);
@@ -57,8 +57,8 @@ impl Checker<'_> {
             }
         }
         path.pop();
-        if !done.contains(&name) {
-            done.push(name);
+        if !done.contains(name) {
+            done.insert(name);
             self.formula(formula);
         }
     }
@@ -101,11 +101,9 @@ impl Checker<'_> {
         let cite = formula.cite.as_ref().and_then(|cite| self.citation(cite));
         let doc = formula.doc.as_ref().map_or_else(String::new, |doc| doc.text.clone());
         let body = Expr { kind: gives, ..body };
-        let formula_number = self
-            .formulas
-            .iter()
-            .zip(0..)
-            .find(|(known, _)| known.name == formula.name.text && format!("{:?}", known.body) == format!("{body:?}"));
+        let others = self.formulas[..self.first_formula].iter().zip(0..);
+        let same = |known: &Formula| known.name == formula.name.text && format!("{:?}", known.body) == format!("{body:?}");
+        let formula_number = others.into_iter().find(|(known, _)| same(known));
         if let Some((_, known)) = formula_number {
             // Another code of the job carries the same text.
             self.names.formulas.insert(formula.name.text.clone(), known);

@@ -305,12 +305,12 @@ impl Checker<'_> {
 
     fn piece(&mut self, scope: &mut Scope, inside: &str, span: Span) -> Option<Piece> {
         let (written, step) = match inside.rsplit_once(" to ").and_then(|(head, tail)| Some((head, read(tail).ok()?))) {
-            Some((head, step)) => (head.trim(), Some(step.value)),
+            Some((head, step)) => (head.trim(), Some(step).filter(|step| step.value > Exact::ZERO)),
             None => (inside, None),
         };
         match written {
-            "limit" => return Some(Piece::Limit),
-            "value" => return Some(Piece::Measured),
+            "limit" => return Some(Piece::Limit(step)),
+            "value" => return Some(Piece::Measured(step)),
             _ => {}
         }
         let expr = match read_condition(written, FileId(0)) {
@@ -332,7 +332,15 @@ impl Checker<'_> {
             slip.span = Some(span);
             slip.others.retain(|(other, _)| other.file != FileId(0) || other.start > 4096);
         }
-        checked.map(|expr| Piece::Value(Expr { span, ..expr }, step.filter(|step| *step > Exact::ZERO)))
+        let checked = checked?;
+        let dimension = step.map(|step| step.unit.map_or(crate::quantity::Dimension::NONE, Unit::dimension));
+        if dimension.is_some() && super::check_expr::dimension(&checked.kind) != dimension {
+            let text = self.kind_text(&checked.kind);
+            let slip =
+                Slip::at(span, "unlike-units", format!("in `{{{inside}}}`: {text} cannot be rounded to that step")).label("in this text");
+            self.slip(slip.hint("write the step in a unit of the value, as in {value to 0.1 V}"));
+        }
+        Some(Piece::Value(Expr { span, ..checked }, step))
     }
 
     /// A remedy that names a number of the clause it was written for, which the amended clause no longer has.

@@ -3,7 +3,7 @@
 
 use super::tree::{Aggregate, Arithmetic, Comparison, Modal, Quantifier, Standing, Step};
 use crate::datum::{Datum, DefId, Kind, ListId, Lists, WordId};
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Reading};
 use crate::source::{Sources, Span};
 use jiff::civil::Date;
 use std::collections::HashMap;
@@ -317,11 +317,11 @@ pub enum Piece {
     /// Plain words.
     Words(String),
     /// A value, rounded to a step where one was written.
-    Value(Expr, Option<Exact>),
-    /// The limit of the deciding comparison.
-    Limit,
-    /// The value of the deciding comparison.
-    Measured,
+    Value(Expr, Option<Reading>),
+    /// The limit of the deciding comparison, rounded to a step where one was written.
+    Limit(Option<Reading>),
+    /// The value of the deciding comparison, rounded to a step where one was written.
+    Measured(Option<Reading>),
 }
 
 /// A clause.

@@ -22,6 +22,9 @@ pub fn number_at(text: &str) -> Result<Number, (String, String)> {
     let sign = usize::from(negative);
     let mut number = unsigned_at(&text[sign..])?;
     number.length += sign;
+    if negative && number.value.is_zero() {
+        return Err(("a sign before nought".into(), "write 0".into()));
+    }
     if negative {
         number.value = number.value.negated();
     }

@@ -139,7 +139,8 @@ impl<'a> Reader<'a> {
     fn next_part(&mut self) -> Option<usize> {
         let back = self.at;
         self.skip_blanks();
-        if self.rest().starts_with('-') {
+        // A hyphen joins feet and inches only where nothing stands between, as in 5'-6".
+        if self.rest().starts_with('-') && self.at == back {
             self.at += 1;
         }
         if self.rest().starts_with(|c: char| c.is_ascii_digit()) {

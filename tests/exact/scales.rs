@@ -44,7 +44,7 @@ fn wires_are_ordered_by_area() {
             assert!(at >= beside || areas.0.hi < areas.1.lo, "the areas of {wire} and {other}");
         }
     }
-    // From thin to thick, over all three ways to write a size. Areas: 12 AWG 3.309 mm², 10 AWG 5.261, 4/0 107.2, 250 kcmil 126.7 (K 43; the others from memory).
+    // From thin to thick, over all three ways to write a size. Areas: 12 AWG 3.309 mm², 10 AWG 5.261, 4/0 107.2, 250 kcmil 126.7 (from memory, but for 12 AWG).
     let mixed = [
         "0.5 mm²",
         "18 AWG",
@@ -67,6 +67,9 @@ fn wires_are_ordered_by_area() {
             assert_eq!(wire.thinner_than(*other), Some(at < beside), "{wire} and {other}");
         }
     }
+    // A size that lies within the bounds of another, which rest on pi: neither is surely the thinner one.
+    let (round, close) = (Wire::read("1 kcmil").expect("a size"), Wire::read("0.5067074790974975 mm²").expect("a size"));
+    assert_eq!((round.thinner_than(close), close.thinner_than(round)), (None, None));
     for wrong in [
         "0 AWG",
         "5/0 AWG",

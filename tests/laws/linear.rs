@@ -287,7 +287,7 @@ fn chains_within_reach() {
 fn a_chain_that_is_too_long_is_a_slip() {
     let file = std::env::temp_dir().join(format!("pintle-chain-{}.rules", std::process::id()));
     for kind in ["sum", "lets", "formulas"] {
-        std::fs::write(&file, chain(kind, 20_000)).unwrap();
+        std::fs::write(&file, chain(kind, 3000)).unwrap();
         let ended = std::process::Command::new(env!("CARGO_BIN_EXE_pintle")).arg("check").arg(&file).output().unwrap();
         std::fs::remove_file(&file).unwrap();
         assert!(ended.status.code().is_some(), "a chain of {kind} ended the program: {}", ended.status);
@@ -311,4 +311,22 @@ fn a_table_of_many_any_cells() {
     let source = Source::new("made.rules", text);
     let parsed = pintle::language::build::read_rules(&source, pintle::source::FileId(0));
     assert!(parsed.slips.iter().all(|slip| slip.name != "too-deep"), "{}", parsed.slips[0].message);
+}
+
+#[test]
+fn formulas_that_call_each_other() {
+    in_step("formulas", 1000, |n| chain("formulas", n), pack);
+}
+
+#[test]
+fn chains_in_brackets_are_a_slip() {
+    let file = std::env::temp_dir().join(format!("pintle-brackets-{}.rules", std::process::id()));
+    let sum = (0..40).fold("gate.height".to_string(), |sum, _| format!("({sum}{})", " + 1 in".repeat(100)));
+    let call = (0..40).fold("gate.height".to_string(), |sum, _| format!("larger({sum}{}, 1 in)", " + 1 in".repeat(150)));
+    for asked in [sum, call] {
+        std::fs::write(&file, section(&format!("{asked} at most 5 in"))).unwrap();
+        let ended = std::process::Command::new(env!("CARGO_BIN_EXE_pintle")).arg("check").arg(&file).output().unwrap();
+        std::fs::remove_file(&file).unwrap();
+        assert!(ended.status.code().is_some(), "the program was ended: {}", ended.status);
+    }
 }

@@ -200,7 +200,7 @@ fn with_notes(text: &str, choices: &mut Choices) -> String {
     let notes = ["# shall nothing", "  # a \"note", "", "    ", "#", "      # section x"];
     let mut out = String::new();
     for line in text.lines() {
-        while choices.chance(3) {
+        for _ in 0..choices.of(16).saturating_sub(12) {
             out += notes[choices.of(notes.len())];
             out.push('\n');
         }

