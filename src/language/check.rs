@@ -55,6 +55,8 @@ pub struct Names {
     pub tables: BTreeMap<String, usize>,
     /// Formulas by name.
     pub formulas: BTreeMap<String, usize>,
+    /// Names of tables and formulas that have slips of their own: who uses them is not told again.
+    pub spoiled: BTreeSet<String>,
     /// Ids of its sections.
     pub sections: BTreeSet<String>,
     /// What has been named somewhere: `source x`, `table y`.
@@ -178,6 +180,7 @@ impl<'a> Checker<'a> {
             formulas: program.formulas.iter().enumerate().map(|(at, formula)| (formula.name.clone(), at)).collect(),
             sections: program.sections.iter().map(|section| section.id.clone()).collect(),
             used: BTreeSet::new(),
+            spoiled: BTreeSet::new(),
         };
         Checker {
             lists: program.lists.clone(),
@@ -207,6 +210,8 @@ impl Checker<'_> {
         self.names = Names::default();
         self.first_formula = self.formulas.len();
         self.names.sections = adopted.sections.iter().map(|reading| format!("{}/{}", reading.pack, reading.section.name.text)).collect();
+        self.names.spoiled = adopted.tables.iter().map(|(_, table)| table.name.text.clone()).collect();
+        self.names.spoiled.extend(adopted.formulas.iter().map(|(_, formula)| formula.name.text.clone()));
         for (_, table) in &adopted.tables {
             if let Some(checked) = self.table(table) {
                 let at = self.tables.iter().position(|known| known.span == checked.span && same_rows(known, &checked));

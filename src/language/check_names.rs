@@ -353,6 +353,12 @@ impl Checker<'_> {
                 return self.call_builtin(scope, index, arguments, span);
             }
         }
+        // Known to the pack and not among what has been checked: its own slip has been told.
+        if self.names.spoiled.contains(&first.text) {
+            self.names.used.insert(format!("table {}", first.text));
+            self.names.used.insert(format!("formula {}", first.text));
+            return None;
+        }
         let tables = self.names.tables.keys().map(String::as_str);
         let known: Vec<&str> =
             tables.chain(self.names.formulas.keys().map(String::as_str)).chain(builtin::ROWS.iter().map(|row| row.name)).collect();
