@@ -362,6 +362,8 @@ pub fn numeric<'a>(
     expr: &Expr,
 ) -> Value<'a> {
     match outcome {
+        // A number that is one point whatever the doubtful ones are, such as nought times something, is in no doubt.
+        Ok(interval) if interval.as_point().is_some() => Value::Number(Number { interval, doubt: Doubt::default(), unit }),
         Ok(interval) => Value::Number(Number { interval, doubt, unit }),
         // A divisor that only may be nought is as uncertain as its own doubt says.
         Err(interval::Obstacle::DivisionByNought) if !doubt.is_none() => unknown(&Kind::Measure(crate::quantity::Dimension::NONE), doubt),
