@@ -231,7 +231,15 @@ impl Adopter<'_> {
     }
 
     pub(super) fn note(&mut self, unit: String, pack: usize, says: String, span: Span) {
-        self.changes.entry(unit).or_default().push(Change { pack, says, span });
+        let changes = self.changes.entry(unit.clone()).or_default();
+        // What one pack says twice would be settled by the order of its lines alone.
+        if let Some(first) = changes.iter().find(|change| change.pack == pack) {
+            let slip = Slip::at(span, "doubled-amendment", format!("`{unit}` is changed twice by one pack"))
+                .label("again")
+                .other(first.span, "first");
+            self.slips.push(slip.hint("keep one of the two"));
+        }
+        changes.push(Change { pack, says, span });
     }
 
     /// Two packs, neither adopting the other, that change one unit differently.
