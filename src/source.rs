@@ -142,6 +142,22 @@ impl Sources {
         FileId(u32::try_from(self.files.len() - 1).unwrap_or(u32::MAX - 1))
     }
 
+    /// How many files there are.
+    pub fn len(&self) -> usize {
+        self.files.len()
+    }
+
+    /// Whether there is no file.
+    pub fn is_empty(&self) -> bool {
+        self.files.is_empty()
+    }
+
+    /// Whether the files at these positions hold the same texts as `others`, in order.
+    pub fn hold(&self, at: Range<usize>, others: &[Source]) -> bool {
+        let own = self.files.get(at).unwrap_or(&[]);
+        own.len() == others.len() && own.iter().zip(others).all(|(one, other)| one.text() == other.text())
+    }
+
     /// The file of that number.
     pub fn get(&self, file: FileId) -> Option<&Source> {
         self.files.get(file.0 as usize).map(Arc::as_ref)

@@ -78,6 +78,8 @@ struct Run<'a> {
     bench: Workbench,
     today: Date,
     colour: bool,
+    /// The threads that judge; none where one job at a time is judged.
+    pool: Option<rayon::ThreadPool>,
 }
 
 /// Runs the command; the result is the exit code.
@@ -89,12 +91,13 @@ pub fn run(options: &Options) -> u8 {
     }
     let today = options.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
     let colour = options.colour.wanted() && options.out.is_none();
-    let run = Run { options, bench: Workbench::new(options.packs.clone()), today, colour };
     let missing = options.packs.iter().find(|place| !place.exists());
     if let Some(place) = missing {
         return complain(&format!("--packs {}: there is no such file or folder", escape::path(place)));
     }
     let gathered = gather(&options.paths);
+    let pool = pool(options.threads, gathered.targets.len());
+    let run = Run { options, bench: Workbench::new(options.packs.clone()), today, colour, pool };
     let mut report = String::new();
     if options.view == View::Lines {
         report.push_str(&lines::begin(&today.to_string()));
@@ -133,6 +136,14 @@ pub fn run(options: &Options) -> u8 {
     exit
 }
 
+/// Threads for so many targets, made once a run; none are needed for one target or one thread.
+fn pool(threads: Option<usize>, targets: usize) -> Option<rayon::ThreadPool> {
+    if targets < 2 || threads == Some(1) {
+        return None;
+    }
+    rayon::ThreadPoolBuilder::new().num_threads(threads.unwrap_or(0)).stack_size(8 * 1024 * 1024).build().ok()
+}
+
 fn nothing_found(folder: &Path) -> String {
     format!("no job and no pack found in {}; jobs are .yaml files with `codes:`, packs are .rules files", escape::path(folder))
 }
@@ -151,35 +162,28 @@ fn tell_passed_over(gathered: &Gathered, held: &[bool]) {
 /// A report must not take the place of what it reports on.
 fn refuse_out(out: &Path, inputs: &[PathBuf]) -> Option<String> {
     if out.is_dir() {
-        return Some(format!("--out {}: a folder stands there", out.display()));
+        return Some(format!("--out {}: a folder stands there", escape::path(out)));
     }
     if out.exists() && !out.is_file() {
-        return Some(format!("--out {}: something that is no plain file stands there", out.display()));
+        return Some(format!("--out {}: something that is no plain file stands there", escape::path(out)));
     }
     // A report is never kept under such a name; what stands there is somebody's job or pack.
     let kept = out.extension().is_some_and(|end| ["yaml", "yml", "rules"].iter().any(|known| end.eq_ignore_ascii_case(known)));
     if kept && out.exists() {
-        return Some(format!("--out {}: a job or a pack stands there", out.display()));
+        return Some(format!("--out {}: a job or a pack stands there", escape::path(out)));
     }
     let same =
         |input: &PathBuf| std::fs::canonicalize(input).ok().is_some_and(|input| std::fs::canonicalize(out).is_ok_and(|out| out == input));
-    inputs.iter().any(same).then(|| format!("--out {}: that is one of the files to check", out.display()))
+    inputs.iter().any(same).then(|| format!("--out {}: that is one of the files to check", escape::path(out)))
 }
 
 impl Run<'_> {
     /// Judges a batch in parallel; the outcomes come in the order of the targets.
     fn batch(&self, batch: &[Target]) -> Vec<Outcome> {
         let one = |target: &Target| self.guarded(target);
-        match (batch, self.options.threads) {
-            ([target], _) => vec![one(target)],
-            (batch, Some(1)) => batch.iter().map(one).collect(),
-            (batch, threads) => {
-                let pool = rayon::ThreadPoolBuilder::new().num_threads(threads.unwrap_or(0)).stack_size(8 * 1024 * 1024).build();
-                match pool {
-                    Ok(pool) => pool.install(|| batch.par_iter().map(one).collect()),
-                    Err(_) => batch.iter().map(one).collect(),
-                }
-            }
+        match &self.pool {
+            Some(pool) => pool.install(|| batch.par_iter().map(one).collect()),
+            None => batch.iter().map(one).collect(),
         }
     }
 
@@ -199,7 +203,7 @@ impl Run<'_> {
             Target::Job(path, named) => match read_file(path) {
                 Ok(source) => self.job(path, &source, *named),
                 Err(why) => {
-                    let empty = Source::new(escape::path(path).to_string(), "");
+                    let empty = Source::new(escape::path(path), "");
                     let slip = Slip::of_file("unreadable", format!("{}: {why}", escape::path(path)));
                     self.failed(&empty, &[slip], &Sources::default())
                 }
@@ -302,7 +306,8 @@ impl Sink {
         let Some(out) = out else { return Ok(Sink::Standard) };
         let name = out.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let part = out.with_file_name(format!(".{name}.part-{}", std::process::id()));
-        let file = std::fs::File::create(&part).map_err(|error| format!("the report cannot be written to {}: {error}", out.display()))?;
+        let file =
+            std::fs::File::create(&part).map_err(|error| format!("the report cannot be written to {}: {error}", escape::path(out)))?;
         Ok(Sink::File { to: out.to_path_buf(), part, file })
     }
 
@@ -311,7 +316,7 @@ impl Sink {
             Sink::Standard => std::io::stdout().lock().write_all(text.as_bytes()).map_err(|error| standard_failed(&error)),
             Sink::File { to, part, file } => file.write_all(text.as_bytes()).map_err(|error| {
                 let _ = std::fs::remove_file(part);
-                format!("the report cannot be written to {}: {error}", to.display())
+                format!("the report cannot be written to {}: {error}", escape::path(to))
             }),
         }
     }
@@ -323,7 +328,7 @@ impl Sink {
                 let done = file.sync_all().and_then(|()| std::fs::rename(&part, &to));
                 done.map_err(|error| {
                     let _ = std::fs::remove_file(&part);
-                    format!("the report cannot be written to {}: {error}", to.display())
+                    format!("the report cannot be written to {}: {error}", escape::path(&to))
                 })
             }
         }

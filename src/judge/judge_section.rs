@@ -20,6 +20,15 @@ struct Walk<'a, 's> {
     number: usize,
     out: &'s mut Vec<Judged<'a>>,
     slots: Vec<Slot<'a>>,
+    /// The one thing that is asked, where another section asks whether it complies.
+    only: Option<RecordId>,
+}
+
+/// A binder being walked: its depth, and what the binders before it say.
+struct Step<'a> {
+    depth: usize,
+    binder: &'a Binder,
+    applies: Truth,
 }
 
 impl<'a> Evaluator<'a> {
@@ -27,39 +36,40 @@ impl<'a> Evaluator<'a> {
     pub fn section(&mut self, number: usize, out: &mut Vec<Judged<'a>>) {
         let section = &self.program.sections[number];
         self.at_hand = number;
-        let mut walk = Walk { section, number, out, slots: vec![Slot::Empty; section.slots] };
-        self.bind(&mut walk, 0, Truth::Yes, None);
+        let mut walk = Walk { section, number, out, slots: vec![Slot::Empty; section.slots], only: None };
+        self.bind(&mut walk, 0, Truth::Yes);
     }
 
     /// Binds the binder at `depth` to each thing in turn; `applies` is what the binders before say.
-    fn bind(&mut self, walk: &mut Walk<'a, '_>, depth: usize, applies: Truth, only: Option<RecordId>) {
+    fn bind(&mut self, walk: &mut Walk<'a, '_>, depth: usize, applies: Truth) {
         let Some(binder) = walk.section.binders.get(depth) else {
             self.clauses(walk, applies);
             return;
         };
+        let step = Step { depth, binder, applies };
         match &binder.over {
-            Over::Things(def, within) => self.bind_things(walk, depth, binder, (*def, *within), applies, only),
-            Over::Pairs(def, within) => self.bind_pairs(walk, depth, binder, (*def, *within), applies, only),
+            Over::Things(def, within) => self.bind_things(walk, &step, *def, *within),
+            Over::Pairs(def, within) => self.bind_pairs(walk, &step, *def, *within),
             Over::Rows(table) => {
                 for row in 0..self.program.tables[*table].rows.len() {
                     walk.slots[binder.slot] = Slot::Row(pack_row(*table, row));
-                    self.bind_word(walk, depth, binder, &applies);
+                    self.bind_word(walk, &step);
                 }
             }
             Over::Words(list) => {
                 for word in self.program.lists.list(*list).words.clone() {
                     walk.slots[binder.slot] = Slot::Word(word);
-                    self.bind_word(walk, depth, binder, &applies);
+                    self.bind_word(walk, &step);
                 }
             }
         }
     }
 
     /// A row or word whose condition surely fails is passed over without a verdict.
-    fn bind_word(&mut self, walk: &mut Walk<'a, '_>, depth: usize, binder: &'a Binder, applies: &Truth) {
-        match self.filter(walk, binder) {
+    fn bind_word(&mut self, walk: &mut Walk<'a, '_>, step: &Step<'a>) {
+        match self.filter(walk, step.binder) {
             Truth::No => {}
-            filter => self.bind(walk, depth + 1, applies.clone().and(filter), None),
+            filter => self.bind(walk, step.depth + 1, step.applies.clone().and(filter)),
         }
     }
 
@@ -98,47 +108,39 @@ impl<'a> Evaluator<'a> {
         Slot::Phantom(known, steps_up(self.program, def, self.job.record(known).def), doubt)
     }
 
-    fn bind_things(
-        &mut self,
-        walk: &mut Walk<'a, '_>,
-        depth: usize,
-        binder: &'a Binder,
-        over: (DefId, Option<usize>),
-        applies: Truth,
-        only: Option<RecordId>,
-    ) {
-        let (start, phantom) = self.start(walk, over.1);
+    /// Records of `def` that a binder walks: within the thing bound at a slot, and of the one that is asked.
+    fn found(&self, walk: &Walk<'a, '_>, def: DefId, within: Option<usize>) -> (Vec<RecordId>, Vec<(RecordId, Doubt)>) {
+        let (start, phantom) = self.start(walk, within);
+        // Within a thing that may be there, so may be this one.
         if let Some(doubt) = phantom {
-            // Within a thing that may be there, so may be this one.
-            walk.slots[binder.slot] = self.phantom(start, over.0, doubt.clone());
-            self.bind_thing(walk, depth, binder, applies.and(Truth::Doubtful(doubt)));
-            return;
+            return (Vec::new(), vec![(start, doubt)]);
         }
-        let found = below(self.program, self.job, start, over.0);
-        let records: Vec<RecordId> = match only {
-            Some(only) => found.records.into_iter().filter(|record| self.together(*record, only)).collect(),
-            None => found.records,
-        };
+        let asked = |record: RecordId| walk.only.is_none_or(|only| self.together(record, only));
+        let found = below(self.program, self.job, start, def);
+        let maybe = found.maybe_more.into_iter().filter(|(parent, _)| asked(*parent));
+        let maybe = maybe.map(|(parent, missing)| (parent, Doubt::of_missing(missing))).collect();
+        (found.records.into_iter().filter(|record| asked(*record)).collect(), maybe)
+    }
+
+    fn bind_things(&mut self, walk: &mut Walk<'a, '_>, step: &Step<'a>, def: DefId, within: Option<usize>) {
+        let (records, maybe) = self.found(walk, def, within);
         for record in records {
-            walk.slots[binder.slot] = Slot::Record(record);
-            self.bind_thing(walk, depth, binder, applies.clone());
+            walk.slots[step.binder.slot] = Slot::Record(record);
+            self.bind_thing(walk, step, step.applies.clone());
         }
-        for (parent, missing) in found.maybe_more {
-            if !only.is_none_or(|only| self.together(parent, only)) {
-                continue;
-            }
-            let doubt = Doubt::of_missing(missing);
-            walk.slots[binder.slot] = self.phantom(parent, over.0, doubt.clone());
-            self.bind_thing(walk, depth, binder, applies.clone().and(Truth::Doubtful(doubt)));
+        for (known, doubt) in maybe {
+            walk.slots[step.binder.slot] = self.phantom(known, def, doubt.clone());
+            self.bind_thing(walk, step, step.applies.clone().and(Truth::Doubtful(doubt)));
         }
     }
 
-    fn bind_thing(&mut self, walk: &mut Walk<'a, '_>, depth: usize, binder: &'a Binder, applies: Truth) {
-        match self.filter(walk, binder) {
-            Truth::No => not_applicable(walk, depth + 1),
-            filter => match walk.slots[binder.slot].clone() {
-                Slot::Phantom(_, _, doubt) => self.maybe_there(walk, depth + 1, applies.and(filter), &doubt),
-                _ => self.bind(walk, depth + 1, applies.and(filter), None),
+    fn bind_thing(&mut self, walk: &mut Walk<'a, '_>, step: &Step<'a>, applies: Truth) {
+        let next = step.depth + 1;
+        match self.filter(walk, step.binder) {
+            Truth::No => not_applicable(walk, next),
+            filter => match walk.slots[step.binder.slot].clone() {
+                Slot::Phantom(_, _, doubt) => self.maybe_there(walk, next, applies.and(filter), &doubt),
+                _ => self.bind(walk, next, applies.and(filter)),
             },
         }
     }
@@ -170,43 +172,25 @@ impl<'a> Evaluator<'a> {
     }
 
     /// Each two records of one parent, judged both ways; the worse stands.
-    fn bind_pairs(
-        &mut self,
-        walk: &mut Walk<'a, '_>,
-        depth: usize,
-        binder: &'a Binder,
-        over: (DefId, Option<usize>),
-        applies: Truth,
-        only: Option<RecordId>,
-    ) {
-        let (start, phantom) = self.start(walk, over.1);
-        let found = below(self.program, self.job, start, over.0);
-        let mut ways: Vec<(Slot<'a>, Slot<'a>, Truth)> = Vec::new();
-        for (at, one) in found.records.iter().enumerate() {
-            for two in &found.records[at + 1..] {
-                let asked = only.is_none_or(|only| self.together(*one, only) && self.together(*two, only));
-                if asked && self.job.record(*one).parent == self.job.record(*two).parent {
-                    ways.push((Slot::Record(*one), Slot::Record(*two), Truth::Yes));
-                }
-            }
+    fn bind_pairs(&mut self, walk: &mut Walk<'a, '_>, step: &Step<'a>, def: DefId, within: Option<usize>) {
+        let (records, maybe) = self.found(walk, def, within);
+        let mut pairs: Vec<(Slot<'a>, Slot<'a>, Truth)> = Vec::new();
+        for (at, one) in records.iter().enumerate() {
+            let beside = |two: &&RecordId| self.job.record(*one).parent == self.job.record(**two).parent;
+            let others = records[at + 1..].iter().filter(beside);
+            pairs.extend(others.map(|two| (Slot::Record(*one), Slot::Record(*two), Truth::Yes)));
         }
-        let unknown = found
-            .maybe_more
-            .into_iter()
-            .filter(|(parent, _)| only.is_none_or(|only| self.together(*parent, only)))
-            .map(|(parent, missing)| (parent, Doubt::of_missing(missing)))
-            .collect::<Vec<_>>();
-        for (parent, doubt) in unknown.into_iter().chain(phantom.map(|doubt| (start, doubt))) {
-            let there = self.phantom(parent, over.0, doubt.clone());
-            ways.push((there.clone(), there, Truth::Doubtful(doubt)));
+        for (known, doubt) in maybe {
+            let there = self.phantom(known, def, doubt.clone());
+            pairs.push((there.clone(), there, Truth::Doubtful(doubt)));
         }
-        for (one, two, there) in ways {
+        for (one, two, there) in pairs {
             let first = walk.out.len();
-            let applies = applies.clone().and(there);
+            let applies = step.applies.clone().and(there);
             for (a, b) in [(&one, &two), (&two, &one)] {
-                walk.slots[binder.slot] = a.clone();
-                walk.slots[binder.slot + 1] = b.clone();
-                self.bind_thing(walk, depth, binder, applies.clone());
+                walk.slots[step.binder.slot] = a.clone();
+                walk.slots[step.binder.slot + 1] = b.clone();
+                self.bind_thing(walk, step, applies.clone());
             }
             keep_worse(walk.out, first);
         }
@@ -295,11 +279,11 @@ impl<'a> Evaluator<'a> {
         }
         let section = &self.program.sections[number];
         let mut out = Vec::new();
-        let mut walk = Walk { section, number, out: &mut out, slots: vec![Slot::Empty; section.slots] };
+        let mut walk = Walk { section, number, out: &mut out, slots: vec![Slot::Empty; section.slots], only: Some(record) };
         let (steps, assumed, at_hand) = (self.steps, self.assumed, self.at_hand);
         self.complying += 1;
         self.at_hand = number;
-        self.bind(&mut walk, 0, Truth::Yes, Some(record));
+        self.bind(&mut walk, 0, Truth::Yes);
         self.at_hand = at_hand;
         self.complying -= 1;
         self.steps += steps;

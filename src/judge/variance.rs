@@ -25,8 +25,29 @@ pub struct Variance {
     granted: Date,
     expires: Date,
     /// The granted limit, checked for each section text of that id.
-    allows: Vec<(usize, Expr)>,
+    allows: Vec<Granted>,
     span: Span,
+}
+
+/// A granted limit in the words that one section text binds.
+struct Granted {
+    /// The section, by its position.
+    section: usize,
+    /// The limit.
+    limit: Expr,
+    /// How many slots its frame needs.
+    slots: usize,
+}
+
+/// What has come of a variance while the verdicts were gone through.
+#[derive(Clone, Copy, Default)]
+struct Outcome {
+    /// A bare id names several things.
+    ambiguous: bool,
+    /// It names something that was judged.
+    matched: bool,
+    /// There was something to excuse.
+    used: bool,
 }
 
 /// The job's variances, and slips of those that are malformed.
@@ -108,7 +129,7 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
     let mut checked = Vec::new();
     for number in numbers {
         match allowed(program, number, &allows, allows_span, source) {
-            Ok(expr) => checked.push((number, expr)),
+            Ok(granted) => checked.push(granted),
             Err(more) => slips.extend(more),
         }
     }
@@ -120,7 +141,7 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
 }
 
 /// The granted limit, in the words that the section binds; its slips are moved to the job's line.
-fn allowed(program: &Program, section: usize, text: &str, span: Span, source: &Source) -> Result<Expr, Vec<Slip>> {
+fn allowed(program: &Program, section: usize, text: &str, span: Span, source: &Source) -> Result<Granted, Vec<Slip>> {
     let verbatim = source.slice(span.range()) == text;
     let moved = |mut slip: Slip| {
         slip.span = match slip.span {
@@ -134,14 +155,16 @@ fn allowed(program: &Program, section: usize, text: &str, span: Span, source: &S
         slip
     };
     let expr = read_condition(text, FileId::JOB).map_err(|slips| slips.into_iter().map(moved).collect::<Vec<_>>())?;
-    check_allowed(program, &program.sections[section], &expr).map_err(|slips| slips.into_iter().map(moved).collect())
+    let checked = check_allowed(program, &program.sections[section], &expr);
+    let (limit, slots) = checked.map_err(|slips| slips.into_iter().map(moved).collect::<Vec<_>>())?;
+    Ok(Granted { section, limit, slots })
 }
 
 /// Applies the variances to the verdicts, and tells those that count for nothing.
 pub fn apply<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], judged: &mut [Judged<'a>]) -> Vec<Slip> {
     let (program, job, today) = (evaluator.program, evaluator.job, evaluator.today);
-    let mut notes = vec![(false, false); variances.len()];
-    let ambiguous: Vec<bool> = variances.iter().map(|variance| is_ambiguous(program, job, judged, variance)).collect();
+    let begin = |variance| Outcome { ambiguous: is_ambiguous(program, job, judged, variance), ..Outcome::default() };
+    let mut outcomes: Vec<Outcome> = variances.iter().map(begin).collect();
     for one in judged.iter_mut() {
         let section = &program.sections[one.section];
         for (at, variance) in variances
@@ -152,30 +175,24 @@ pub fn apply<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], judge
             if !names_thing(program, job, one, &variance.thing) {
                 continue;
             }
-            notes[at].0 = true;
-            if ambiguous[at] {
+            outcomes[at].matched = true;
+            let in_time = (variance.granted..=variance.expires).contains(&today);
+            if outcomes[at].ambiguous || !in_time || !matches!(one.verdict, Verdict::NotMet | Verdict::Marginal(_)) {
                 continue;
             }
-            if !matches!(one.verdict, Verdict::NotMet | Verdict::Marginal(_)) || today < variance.granted || today > variance.expires {
-                continue;
-            }
-            let Some((_, allows)) = variance.allows.iter().find(|(number, _)| *number == one.section) else { continue };
+            let Some(granted) = variance.allows.iter().find(|granted| granted.section == one.section) else { continue };
             let mut slots = one.slots.clone();
-            slots.resize(slots.len() + 8, Slot::Empty);
+            slots.resize(granted.slots.max(slots.len()), Slot::Empty);
             let mut known_lets = Vec::new();
             let mut frame = Frame { slots: &mut slots, lets: &[], known_lets: &mut known_lets };
             evaluator.steps = 0;
-            notes[at].1 = true;
-            if evaluator.truth(allows, &mut frame) == Truth::Yes {
+            outcomes[at].used = true;
+            if evaluator.truth(&granted.limit, &mut frame) == Truth::Yes {
                 one.verdict = Verdict::Excused(at);
             }
         }
     }
-    let told_of = |(variance, ((matched, used), ambiguous)): (&Variance, ((bool, bool), bool))| match ambiguous {
-        true => Some(told_ambiguous(variance)),
-        false => told(variance, matched, used, today),
-    };
-    variances.iter().zip(notes.into_iter().zip(ambiguous)).filter_map(told_of).collect()
+    variances.iter().zip(outcomes).filter_map(|(variance, outcome)| told(variance, outcome, today)).collect()
 }
 
 /// Whether a bare id names more than one thing that the section judges: then nobody knows which of them may deviate.
@@ -189,22 +206,24 @@ fn is_ambiguous(program: &Program, job: &Job, judged: &[Judged], variance: &Vari
     records.len() > 1
 }
 
-fn told_ambiguous(variance: &Variance) -> Slip {
-    let message =
-        format!("the variance for {} ({}) names `{}`, and several things have that id", variance.section, variance.label, variance.thing);
-    let slip = Slip::at(variance.span, "ambiguous-variance", message).label("this variance");
-    slip.hint("it counts for nothing; name the thing in full, as in `gate main / beam low`").harmless()
-}
-
 fn names_thing(program: &Program, job: &Job, judged: &Judged, thing: &str) -> bool {
     let record = job.record(bound_record(program, judged));
     record.id.as_deref() == Some(thing) || binding_name(program, job, judged) == thing || record.parent.is_none() && thing == "job"
 }
 
 /// A variance that counts for nothing is told, and why.
-fn told(variance: &Variance, matched: bool, used: bool, today: Date) -> Option<Slip> {
+fn told(variance: &Variance, outcome: Outcome, today: Date) -> Option<Slip> {
     let what = format!("the variance for {} ({}) of {}", variance.section, variance.label, variance.thing);
-    let (name, message, hint) = if today > variance.expires {
+    let (name, message, hint) = if outcome.ambiguous {
+        (
+            "ambiguous-variance",
+            format!(
+                "the variance for {} ({}) names `{}`, and several things have that id",
+                variance.section, variance.label, variance.thing
+            ),
+            "it counts for nothing; name the thing in full, as in `gate main / beam low`",
+        )
+    } else if today > variance.expires {
         (
             "expired-variance",
             format!("{what} expired on {}", variance.expires),
@@ -212,13 +231,13 @@ fn told(variance: &Variance, matched: bool, used: bool, today: Date) -> Option<S
         )
     } else if today < variance.granted {
         ("early-variance", format!("{what} begins on {}", variance.granted), "it counts for nothing before that day")
-    } else if !matched {
+    } else if !outcome.matched {
         (
             "unmatched-variance",
             format!("{what} matches nothing that is judged"),
             "check the section, the clause's letter and the id of the thing",
         )
-    } else if !used {
+    } else if !outcome.used {
         ("needless-variance", format!("{what} is not needed"), "the clause is met, open or does not apply without it")
     } else {
         return None;

@@ -328,13 +328,7 @@ impl Checker<'_> {
     fn compliance_circles(&mut self) {
         let mut calls: BTreeMap<String, Vec<(String, Span)>> = BTreeMap::new();
         for section in &self.sections {
-            let mut found = Vec::new();
-            super::walk::section_exprs(section, &mut |expr| {
-                if let super::program::Op::Complies(_, target) = &expr.op {
-                    found.push((target.clone(), expr.span));
-                }
-            });
-            calls.entry(section.id.clone()).or_default().extend(found);
+            calls.entry(section.id.clone()).or_default().extend(rests_on(section));
         }
         let mut done = BTreeSet::new();
         for start in calls.keys() {
@@ -401,13 +395,13 @@ fn same_rows(one: &Table, other: &Table) -> bool {
 
 /// Gives each section of one code its fingerprint; a section that rests on others has theirs in its own.
 fn fingerprints(sections: &mut [Section]) {
-    let own: BTreeMap<String, (String, BTreeSet<String>)> =
+    let own: BTreeMap<String, (String, Vec<(String, Span)>)> =
         sections.iter().map(|section| (section.id.clone(), (fingerprint(section), rests_on(section)))).collect();
     for section in sections {
         let (mut all, mut next) = (BTreeSet::new(), vec![section.id.clone()]);
         while let Some(id) = next.pop() {
             if let Some((_, on)) = own.get(&id).filter(|_| all.insert(id.clone())) {
-                next.extend(on.iter().cloned());
+                next.extend(on.iter().map(|(id, _)| id.clone()));
             }
         }
         all.remove(&section.id);
@@ -417,12 +411,12 @@ fn fingerprints(sections: &mut [Section]) {
     }
 }
 
-/// The sections that a section names in `complies with`.
-fn rests_on(section: &Section) -> BTreeSet<String> {
-    let mut found = BTreeSet::new();
+/// The sections that a section names in `complies with`, and where.
+fn rests_on(section: &Section) -> Vec<(String, Span)> {
+    let mut found = Vec::new();
     super::walk::section_exprs(section, &mut |expr| {
         if let super::program::Op::Complies(_, target) = &expr.op {
-            found.insert(target.clone());
+            found.push((target.clone(), expr.span));
         }
     });
     found

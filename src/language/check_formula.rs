@@ -49,10 +49,8 @@ impl Checker<'_> {
             return;
         }
         path.push(name);
-        let mut called = Vec::new();
-        calls(&formula.body, &mut called);
-        for callee in called {
-            if let Some((known, _)) = all.get_key_value(callee.as_str()) {
+        for callee in calls(&formula.body) {
+            if let Some((known, _)) = all.get_key_value(callee) {
                 self.formula_after_its_calls(known, all, path, done);
             }
         }
@@ -117,38 +115,12 @@ impl Checker<'_> {
 }
 
 /// Names that an expression calls.
-fn calls(expr: &tree::Expr, found: &mut Vec<String>) {
-    use tree::Node;
-    let walk = |walk: &tree::Walk, found: &mut Vec<String>| walk.filter.iter().for_each(|filter| calls(filter, found));
-    match &expr.node {
-        Node::Call(path, parts) => {
-            found.extend(path.names.first().map(|name| name.text.clone()));
-            parts.iter().for_each(|part| calls(part, found));
+fn calls(expr: &tree::Expr) -> Vec<&str> {
+    let mut found = Vec::new();
+    super::walk::written(expr, &mut |part| {
+        if let tree::Node::Call(path, _) = &part.node {
+            found.extend(path.names.first().map(|name| name.text.as_str()));
         }
-        Node::Junction(_, parts) => parts.iter().for_each(|part| calls(part, found)),
-        Node::Not(a) | Node::Power(a, _) | Node::Given(_, a) | Node::Complies(a, _) => calls(a, found),
-        Node::Compare(_, a, b) | Node::Is(_, a, b) | Node::Includes(a, b) | Node::Arithmetic(_, a, b) => {
-            calls(a, found);
-            calls(b, found);
-        }
-        Node::OneOf(_, a, parts) => {
-            calls(a, found);
-            parts.iter().for_each(|part| calls(part, found));
-        }
-        Node::Within(a, b, c) => {
-            calls(a, found);
-            calls(b, found);
-            c.iter().for_each(|c| calls(c, found));
-        }
-        Node::If(a, b, c) => [a, b, c].into_iter().for_each(|part| calls(part, found)),
-        Node::Quantified(_, over, body) => {
-            walk(over, found);
-            calls(body, found);
-        }
-        Node::Aggregate(_, of, over) => {
-            walk(over, found);
-            of.iter().for_each(|of| calls(of, found));
-        }
-        Node::Name(_) | Node::Capital(_) | Node::Quantity(..) | Node::Wire(_) | Node::Period(_) | Node::Date(_) | Node::Text(_) => {}
-    }
+    });
+    found
 }

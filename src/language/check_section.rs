@@ -357,8 +357,9 @@ impl Checker<'_> {
     }
 }
 
-/// Checks what a variance allows, with the words in reach that the section binds. The slips lie in the text of `expr`.
-pub fn check_allowed(program: &Program, section: &Section, expr: &tree::Expr) -> Result<Expr, Vec<Slip>> {
+/// Checks what a variance allows, with the words in reach that the section binds; beside it, how many slots its frame needs.
+/// The slips lie in the text of `expr`.
+pub fn check_allowed(program: &Program, section: &Section, expr: &tree::Expr) -> Result<(Expr, usize), Vec<Slip>> {
     let mut slips = Vec::new();
     let mut scope = Scope { slots: section.slots, ..Scope::default() };
     for binder in &section.binders {
@@ -374,7 +375,7 @@ pub fn check_allowed(program: &Program, section: &Section, expr: &tree::Expr) ->
     }
     let checked = Checker::of_program(program, &mut slips).condition(&mut scope, expr);
     match checked {
-        Some(checked) if slips.is_empty() => Ok(checked),
+        Some(checked) if slips.is_empty() => Ok((checked, scope.slots)),
         _ => Err(slips),
     }
 }

@@ -50,18 +50,18 @@ impl Library {
             return known.clone();
         }
         let mut found: Vec<Arc<Pack>> = Vec::new();
-        let mut read: Vec<String> = Vec::new();
+        let mut kept = 0..0;
         for shelf in self.shelves.clone() {
             let Some((place, files)) = self.files_on(&shelf, name) else { continue };
             // The same text in another place is no second text; it is read only when it differs.
-            let texts: Vec<String> = files.iter().map(|file| file.text().to_string()).collect();
-            if found.first().is_some_and(|first| texts == read || hash_of(&files) == first.hash) {
+            if found.first().is_some_and(|first| self.sources.hold(kept.clone(), &files) || hash_of(&files) == first.hash) {
                 continue;
             }
-            if found.is_empty() {
-                read = texts;
-            }
+            let begin = self.sources.len();
             found.push(Arc::new(Pack::read(files, &place, &mut self.sources)));
+            if found.len() == 1 {
+                kept = begin..self.sources.len();
+            }
         }
         let first = found.first().cloned();
         if let (Some(first), Some(other)) = (&first, found.get(1)) {

@@ -57,23 +57,35 @@ pub fn exprs<'a>(expr: &'a Expr, visit: &mut dyn FnMut(&'a Expr)) {
     }
 }
 
+/// A written expression and everything in it.
+pub fn written<'t>(expr: &'t tree::Expr, visit: &mut dyn FnMut(&'t tree::Expr)) {
+    use tree::Node;
+    visit(expr);
+    let mut all = |parts: &[&'t tree::Expr]| parts.iter().for_each(|part| written(part, visit));
+    match &expr.node {
+        Node::Junction(_, parts) | Node::Call(_, parts) => all(&parts.iter().collect::<Vec<_>>()),
+        Node::Not(a) | Node::Power(a, _) | Node::Given(_, a) | Node::Complies(a, _) => all(&[a]),
+        Node::Compare(_, a, b) | Node::Is(_, a, b) | Node::Includes(a, b) | Node::Arithmetic(_, a, b) => all(&[a, b]),
+        Node::OneOf(_, a, members) => all(&std::iter::once(&**a).chain(members).collect::<Vec<_>>()),
+        Node::Within(a, b, c) => all(&[&**a, &**b].into_iter().chain(c.as_deref()).collect::<Vec<_>>()),
+        Node::If(a, b, c) => all(&[a, b, c]),
+        Node::Quantified(_, over, body) => all(&over.filter.as_deref().into_iter().chain([&**body]).collect::<Vec<_>>()),
+        Node::Aggregate(_, of, over) => all(&over.filter.as_deref().into_iter().chain(of.as_deref()).collect::<Vec<_>>()),
+        Node::Name(_) | Node::Capital(_) | Node::Quantity(..) | Node::Wire(_) | Node::Period(_) | Node::Date(_) | Node::Text(_) => {}
+    }
+}
+
 /// Whether a written expression names a word anywhere.
 pub fn names(expr: &tree::Expr, word: &str) -> bool {
     use tree::Node;
-    let within = |walk: &tree::Walk| {
-        walk.among.names.first().is_some_and(|name| name.text == word) || walk.filter.as_ref().is_some_and(|filter| names(filter, word))
-    };
-    match &expr.node {
-        Node::Name(path) => path.names.first().is_some_and(|name| name.text == word),
-        Node::Junction(_, parts) => parts.iter().any(|part| names(part, word)),
-        Node::Call(_, parts) => parts.iter().any(|part| names(part, word)),
-        Node::Not(part) | Node::Power(part, _) | Node::Given(_, part) | Node::Complies(part, _) => names(part, word),
-        Node::Compare(_, a, b) | Node::Is(_, a, b) | Node::Includes(a, b) | Node::Arithmetic(_, a, b) => names(a, word) || names(b, word),
-        Node::OneOf(_, a, members) => names(a, word) || members.iter().any(|member| names(member, word)),
-        Node::Within(a, b, c) => names(a, word) || names(b, word) || c.as_ref().is_some_and(|c| names(c, word)),
-        Node::If(a, b, c) => names(a, word) || names(b, word) || names(c, word),
-        Node::Quantified(_, over, body) => within(over) || names(body, word),
-        Node::Aggregate(_, of, over) => within(over) || of.as_ref().is_some_and(|of| names(of, word)),
-        Node::Capital(_) | Node::Quantity(..) | Node::Wire(_) | Node::Period(_) | Node::Date(_) | Node::Text(_) => false,
-    }
+    let mut found = false;
+    written(expr, &mut |part| {
+        let path = match &part.node {
+            Node::Name(path) => path,
+            Node::Quantified(_, walk, _) | Node::Aggregate(_, _, walk) => &walk.among,
+            _ => return,
+        };
+        found |= path.names.first().is_some_and(|name| name.text == word);
+    });
+    found
 }
