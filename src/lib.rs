@@ -9,6 +9,7 @@
 //! | [`slip`] | something wrong with a file | one shape for every such message | who raises it, how it is drawn |
 //! | [`quantity`] | `16 ft 6 in` | exact numbers with dimensions, intervals, dates, wire sizes | rules, jobs |
 //! | [`datum`] | | kinds, values and word lists | where a value came from |
+//! | [`reckon`] | plain numbers | the calculations of the trade | rules, units, jobs, truth values |
 //! | [`builtin`] | | one row a calculation offered to rules | trees, jobs, verdicts |
 //! | [`language`] | rule files | trees, adopted and amended code, a checked program | jobs, verdicts, reports |
 //! | [`job`] | a YAML file | a located tree, records of the vocabulary | sections, verdicts, reports |
@@ -26,6 +27,8 @@ pub mod slip;
 pub mod quantity;
 
 pub mod datum;
+
+pub mod reckon;
 
 pub mod builtin;
 

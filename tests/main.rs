@@ -9,5 +9,6 @@ mod laws;
 mod manual;
 mod outside;
 mod readme;
+mod reckon;
 mod second;
 mod shape;
