@@ -2,6 +2,7 @@
 
 use crate::quantity::{Days, Dimension, Exact, Interval, Period, Unit, Wire};
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// A word of a word list, by number; the same word is one number in every list.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -42,6 +43,12 @@ pub enum Kind {
     Range(Dimension),
     /// The size of a conductor.
     Wire,
+    /// A point of the drawing.
+    Point,
+    /// Points of the drawing, in order.
+    Points,
+    /// A recording of a measure over time.
+    Recording(Dimension),
     /// A record.
     Thing(DefId),
 }
@@ -63,6 +70,9 @@ impl Kind {
             Kind::TextList => "a list of texts".into(),
             Kind::Range(dimension) => format!("a range of {dimension}"),
             Kind::Wire => "a wire size".into(),
+            Kind::Point => "a point".into(),
+            Kind::Points => "a list of points".into(),
+            Kind::Recording(dimension) => format!("a recording of {dimension}"),
             Kind::Thing(_) => "a thing".into(),
         }
     }
@@ -159,6 +169,43 @@ impl Lists {
     }
 }
 
+/// A point of the drawing: x along the gate line from the left jamb seen from the public side, y square to it and positive to
+/// the secured side, z up from grade where it is given; lengths in base units, with a tolerance as intervals.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// Along the gate line.
+    pub x: Interval,
+    /// Square to the gate line.
+    pub y: Interval,
+    /// Up from grade.
+    pub z: Option<Interval>,
+    /// The unit that the author wrote.
+    pub unit: Option<Unit>,
+}
+
+impl Place {
+    /// The coordinates that it has.
+    pub fn coordinates(&self) -> impl Iterator<Item = Interval> {
+        [self.x, self.y].into_iter().chain(self.z)
+    }
+
+    /// Its coordinates, to widen them.
+    pub fn coordinates_mut(&mut self) -> impl Iterator<Item = &mut Interval> {
+        [&mut self.x, &mut self.y].into_iter().chain(&mut self.z)
+    }
+}
+
+/// A measure recorded over time.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Recording {
+    /// The name of its file, as the job states it.
+    pub file: String,
+    /// Time in seconds and value in base units, times increasing.
+    pub samples: Vec<(Exact, Exact)>,
+    /// The unit of the values.
+    pub unit: Option<Unit>,
+}
+
 /// A value as a pack or a job states it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Datum {
@@ -182,4 +229,10 @@ pub enum Datum {
     Range(Exact, Exact, Option<Unit>),
     /// The size of a conductor.
     Wire(Wire),
+    /// A point.
+    Point(Place),
+    /// Several points.
+    Points(Vec<Place>),
+    /// A recording.
+    Recording(Arc<Recording>),
 }

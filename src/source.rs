@@ -1,6 +1,7 @@
 //! Files and places in them: owns text, spans and line tables. It must not know what the text means.
 
 use std::ops::Range;
+use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
 /// Which file a span lies in. The job being judged is always [`FileId::JOB`]; packs are numbered as they were loaded.
@@ -61,6 +62,7 @@ pub struct Place {
 pub struct Source {
     name: String,
     text: String,
+    folder: Option<PathBuf>,
     lines: OnceLock<Vec<u32>>,
     shown: OnceLock<Option<String>>,
 }
@@ -72,7 +74,18 @@ impl Source {
         if text.starts_with('\u{feff}') {
             text.drain(..'\u{feff}'.len_utf8());
         }
-        Source { name: name.into(), text, lines: OnceLock::new(), shown: OnceLock::new() }
+        Source { name: name.into(), text, folder: None, lines: OnceLock::new(), shown: OnceLock::new() }
+    }
+
+    /// The same file, kept in this folder, so that files beside it can be found.
+    pub fn kept_in(mut self, folder: &Path) -> Source {
+        self.folder = Some(folder.to_path_buf());
+        self
+    }
+
+    /// The folder that it is kept in, where it is a file on disk.
+    pub fn folder(&self) -> Option<&Path> {
+        self.folder.as_deref()
     }
 
     /// The name as given: a path, or a made-up name in brackets. It is not escaped.

@@ -1,90 +1,143 @@
-//! The calculations offered to rules, one row each: name, parameters, result, doc, example, and how the calculation is
-//! lifted to intervals. It must not know trees, jobs or verdicts.
+//! The calculations offered to rules, one row each: name, parameters, result, doc, formula, source, example, and how the
+//! calculation is lifted to outer bounds. It must not know trees, records of a job, or verdicts.
+
+mod drawn;
+mod form;
+mod lift;
+mod moving;
+mod plain;
+mod plane;
+mod power;
+mod sight;
+mod sun;
+
+pub use form::{Argument, Form, Outcome, Refusal, Thing, Token};
 
 use crate::datum::Kind;
-use crate::quantity::interval::Obstacle;
-use crate::quantity::{Exact, Interval};
+use crate::quantity::{Dimension, Interval};
+use std::sync::LazyLock;
+
+/// What a parameter takes.
+#[derive(Clone, Copy)]
+pub enum Takes {
+    /// A number, all of one kind.
+    Alike,
+    /// A number without a dimension.
+    Plain,
+    /// A measure of the named dimension.
+    Measure(&'static str),
+    /// A temperature.
+    Temperature,
+    /// The size of a conductor.
+    Wire,
+    /// A word of the named list.
+    Word(&'static str),
+    /// A point.
+    Point,
+    /// Several points.
+    Points,
+    /// A recording of the named dimension.
+    Recording(&'static str),
+    /// A thing of one of these kinds.
+    Thing(&'static [&'static Form]),
+}
+
+/// What a built-in gives.
+#[derive(Clone, Copy)]
+pub enum Gives {
+    /// A number of the kind of its first argument.
+    Alike,
+    /// A count.
+    Count,
+    /// A measure of the named dimension.
+    Measure(&'static str),
+    /// Yes or no.
+    YesNo,
+}
+
+/// A result on outer bounds: it covers every value that the arguments allow.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Result {
+    /// A number.
+    Number(Interval),
+    /// Yes, no, or neither surely within the tolerances.
+    Truth(Option<bool>),
+}
 
 /// A calculation offered to rules.
 pub struct BuiltIn {
     /// Its name in rules.
     pub name: &'static str,
-    /// Names of its parameters.
-    pub parameters: &'static [&'static str],
+    /// Its parameters: name, and what each takes.
+    pub parameters: &'static [(&'static str, Takes)],
+    /// What it gives.
+    pub gives: Gives,
     /// What it tells.
     pub doc: &'static str,
-    /// A use of it with its result, as a pack would write it.
+    /// The formula, as an engineer would write it; empty where the doc says it all.
+    pub formula: &'static str,
+    /// Where the formula comes from, and how it is known.
+    pub source: &'static str,
+    /// A use of it, as a pack would write it.
     pub example: &'static str,
-    /// The kind of its result, or nothing where the arguments do not fit.
-    pub result: fn(&[&Kind]) -> Option<Kind>,
-    /// The calculation on outer bounds: the result covers every value that the arguments allow.
-    pub run: fn(&[Interval]) -> Result<Interval, Obstacle>,
+    /// The calculation.
+    pub run: fn(&[Argument]) -> Outcome<Result>,
 }
 
 /// Every built-in, in the order of the manual.
-pub static ROWS: &[BuiltIn] = &[
-    BuiltIn {
-        name: "larger",
-        parameters: &["a", "b"],
-        doc: "the larger of two numbers of one kind",
-        example: "larger(2 in, 30 mm) at least 2 in",
-        result: two_alike,
-        run: |arguments| Ok(arguments[0].larger(arguments[1])),
-    },
-    BuiltIn {
-        name: "smaller",
-        parameters: &["a", "b"],
-        doc: "the smaller of two numbers of one kind",
-        example: "smaller(2 in, 30 mm) at most 30 mm",
-        result: two_alike,
-        run: |arguments| Ok(arguments[0].smaller(arguments[1])),
-    },
-    BuiltIn {
-        name: "difference",
-        parameters: &["a", "b"],
-        doc: "how far two numbers of one kind are apart, without a sign",
-        example: "difference(28 in, 27 in) at most 1 in",
-        result: two_alike,
-        run: |arguments| Ok(arguments[0].sub(arguments[1])?.size()),
-    },
-    BuiltIn {
-        name: "round-up",
-        parameters: &["a"],
-        doc: "the least whole number that is not below a plain number",
-        example: "round-up(2.1) at most 3",
-        result: plain_to_count,
-        run: |arguments| Ok(whole(arguments[0], Exact::ceiling)),
-    },
-    BuiltIn {
-        name: "round-down",
-        parameters: &["a"],
-        doc: "the greatest whole number that is not above a plain number",
-        example: "round-down(2.9) at most 2",
-        result: plain_to_count,
-        run: |arguments| Ok(whole(arguments[0], Exact::floor)),
-    },
-];
+pub static ROWS: LazyLock<Vec<&'static BuiltIn>> =
+    LazyLock::new(|| [plain::ROWS, moving::ROWS, power::ROWS, plane::ROWS, sight::ROWS, sun::ROWS].into_iter().flatten().collect());
 
-fn two_alike(kinds: &[&Kind]) -> Option<Kind> {
-    let alike = match kinds {
-        [Kind::Count, Kind::Count] => true,
-        [Kind::Measure(one), Kind::Measure(two)] => one == two,
-        _ => false,
-    };
-    alike.then(|| kinds[0].clone())
+impl BuiltIn {
+    /// Names of the parameters.
+    pub fn parameter_names(&self) -> Vec<&'static str> {
+        self.parameters.iter().map(|(name, _)| *name).collect()
+    }
+
+    /// Facts that it reads of things, with their kinds of record.
+    pub fn reads(&self) -> impl Iterator<Item = (&'static str, &'static str)> {
+        let forms = self.parameters.iter().flat_map(|(_, takes)| match takes {
+            Takes::Thing(forms) => *forms,
+            _ => &[],
+        });
+        forms.flat_map(|form| form.reads())
+    }
+
+    /// The kind of the result for arguments of these kinds, or nothing where they do not fit. Words and things are checked
+    /// by whoever knows the vocabulary.
+    pub fn result(&self, kinds: &[&Kind]) -> Option<Kind> {
+        let fits = self.parameters.iter().zip(kinds).all(|((_, takes), kind)| match takes {
+            Takes::Alike => kind.is_number() && dimension_of(kind) == dimension_of(kinds[0]),
+            Takes::Plain => kind.is_number() && dimension_of(kind) == Some(Dimension::NONE),
+            Takes::Measure(name) => kind.is_number() && dimension_of(kind) == Dimension::named(name),
+            Takes::Temperature => **kind == Kind::Temperature,
+            Takes::Wire => **kind == Kind::Wire,
+            Takes::Word(_) => matches!(kind, Kind::Word(_)),
+            Takes::Point => **kind == Kind::Point,
+            Takes::Points => **kind == Kind::Points,
+            Takes::Recording(name) => Dimension::named(name).is_some_and(|dimension| **kind == Kind::Recording(dimension)),
+            Takes::Thing(_) => matches!(kind, Kind::Thing(_)),
+        });
+        if !fits {
+            return None;
+        }
+        match self.gives {
+            Gives::Alike => Some(if kinds.contains(&&Kind::Count) && kinds.iter().all(|kind| **kind == Kind::Count) {
+                Kind::Count
+            } else {
+                Kind::Measure(dimension_of(kinds[0])?)
+            }),
+            Gives::Count => Some(Kind::Count),
+            Gives::Measure(name) => Dimension::named(name).map(Kind::Measure),
+            Gives::YesNo => Some(Kind::YesNo),
+        }
+    }
 }
 
-fn plain_to_count(kinds: &[&Kind]) -> Option<Kind> {
-    let plain = match kinds[0] {
-        Kind::Count => true,
-        Kind::Measure(dimension) => *dimension == crate::quantity::Dimension::NONE,
-        _ => false,
-    };
-    plain.then_some(Kind::Count)
-}
-
-/// Both roundings never fall as their argument rises, so the ends map to the ends.
-fn whole(interval: Interval, round: fn(Exact) -> i128) -> Interval {
-    let end = |end: Option<Exact>| end.map(|end| Exact::whole(round(end)));
-    Interval { lo: end(interval.lo), hi: end(interval.hi) }
+fn dimension_of(kind: &Kind) -> Option<Dimension> {
+    match kind {
+        Kind::Count => Some(Dimension::NONE),
+        Kind::Measure(dimension) => Some(*dimension),
+        _ => None,
+    }
 }

@@ -3,8 +3,10 @@
 
 use crate::job::read::codes_of;
 use crate::job::record::CodeName;
+use crate::job::recording::read_recordings;
 use crate::job::yaml::{LARGEST_FILE, read_yaml};
 use crate::job::{Job, read_job};
+use crate::judge::derive::derive;
 use crate::judge::variance::variances;
 use crate::judge::{Judgement, judge};
 use crate::language::check::{Wanted, compile};
@@ -111,6 +113,7 @@ impl Workbench {
             return Read::Failed(slips, compiled);
         };
         let mut job = read_job(&yaml, program);
+        read_recordings(&mut job, program, &|file| beside(source, file));
         slips.append(&mut job.slips);
         slips.extend(codes.iter().filter_map(|code| wrong_edition(code, program)));
         slips.sort_by_key(|slip| slip.span.map(|span| span.start));
@@ -127,6 +130,7 @@ pub fn judge_job<T>(
     today: Date,
     show: impl FnOnce(&Program, &Job, &Judgement) -> T,
 ) -> T {
+    derive(program, job, today);
     let (found, slips) = variances(program, job, source);
     job.slips.extend(slips);
     let job: &Job = job;
@@ -173,6 +177,21 @@ fn wrong_edition(code: &CodeName, program: &Program) -> Option<Slip> {
     })
 }
 
+/// The text of a file beside a job; the error is a clause.
+fn beside(job: &Source, file: &str) -> Result<String, String> {
+    let Some(folder) = job.folder() else { return Err("the job is not a file in a folder".into()) };
+    let path = folder.join(file);
+    // A link could lead out of the folder.
+    let meta = std::fs::symlink_metadata(&path).map_err(|error| error.to_string())?;
+    if !meta.is_file() {
+        return Err("not a plain file".into());
+    }
+    if meta.len() > LARGEST_FILE {
+        return Err(format!("{} bytes; it may have at most {LARGEST_FILE}", meta.len()));
+    }
+    std::fs::read(&path).map_err(|error| error.to_string()).and_then(decode)
+}
+
 /// Reads the bytes of a job file; the error is a sentence.
 pub fn read_file(path: &Path) -> Result<Source, String> {
     let meta = std::fs::metadata(path).map_err(|error| error.to_string())?;
@@ -183,7 +202,8 @@ pub fn read_file(path: &Path) -> Result<Source, String> {
         return Err(format!("{} bytes; a job file has at most {LARGEST_FILE}", meta.len()));
     }
     let bytes = std::fs::read(path).map_err(|error| error.to_string())?;
-    decode(bytes).map(|text| Source::new(crate::report::escape::path(path), text))
+    let folder = path.parent().unwrap_or(Path::new(""));
+    decode(bytes).map(|text| Source::new(crate::report::escape::path(path), text).kept_in(folder))
 }
 
 /// The text of a job file, which is UTF-8.

@@ -2,6 +2,7 @@
 
 pub mod read;
 pub mod record;
+pub mod recording;
 pub mod scalar;
 pub mod yaml;
 

@@ -1,12 +1,12 @@
 //! Reads the located tree of a job file into records of the vocabulary, with every slip on its own line. It must not know
 //! what is asked of the records.
 
-use super::record::{Children, CodeName, Fact, Job, Record, RecordId, Stated, ToleranceFrom};
-use super::scalar::{ScalarSlip, read_scalar, word};
+use super::record::{Children, CodeName, Fact, Job, Named, Record, RecordId, Stated, ToleranceFrom};
+use super::scalar::{ScalarSlip, point, read_scalar, word};
 use super::yaml::{Node, NodeId, Yaml};
-use crate::datum::{Datum, DefId, Kind, WordId};
+use crate::datum::{Datum, DefId, Kind, Place, WordId};
 use crate::language::program::{Field, JOB, Key, Program, TakenAs};
-use crate::quantity::{Dimension, Exact, Interval};
+use crate::quantity::{Dimension, Exact, Interval, Reading};
 use crate::slip::{Slip, suggest};
 use crate::source::Span;
 
@@ -68,7 +68,7 @@ struct Reader<'a> {
 
 /// Reads a job by the program's vocabulary.
 pub fn read_job(yaml: &Yaml, program: &Program) -> Job {
-    let job = Job { records: Vec::new(), slips: Vec::new(), tolerances: Vec::new(), judged_as_read: 0 };
+    let job = Job { records: Vec::new(), slips: Vec::new(), tolerances: Vec::new(), judged_as_read: 0, recordings: Vec::new() };
     let mut reader = Reader { yaml, program, job, visits: 0 };
     if let Some(root) = yaml.root() {
         reader.record(root, JOB, None, None);
@@ -142,6 +142,7 @@ impl Reader<'_> {
         match program.index[def.0 as usize].get(text) {
             Some(Key::Field(field)) => {
                 let fact = self.fact(&program.definition(def).fields[*field], value, key_span);
+                let fact = self.named_recording(fact, (id, *field), &program.definition(def).fields[*field].kind);
                 self.job.records[id.0 as usize].facts[*field] = fact;
             }
             Some(Key::Child(child)) => {
@@ -271,8 +272,10 @@ impl Reader<'_> {
             Node::Scalar(text, plain) if text == "none" && *plain => self.none(field, span),
             Node::Map(_) if self.yaml.get(value, "value").is_some() => self.long_form(field, value, key),
             _ => match self.datum(field, value) {
-                Some((datum, as_read, tolerance)) => {
-                    Fact::Stated(Box::new(Stated { datum, as_read, tolerance, span, key, as_found: None, notes: Vec::new() }))
+                Some((datum, reading, tolerance)) => {
+                    let (as_read, digit) = (reading.as_ref().map(|reading| reading.value), reading.as_ref().and_then(Reading::digit));
+                    let stated = Stated { as_read, digit, tolerance, key, ..Stated::plain(datum, span) };
+                    Fact::Stated(Box::new(stated))
                 }
                 None => Fact::Spoiled(span),
             },
@@ -282,8 +285,8 @@ impl Reader<'_> {
     fn none(&mut self, field: &Field, span: Span) -> Fact {
         match (&field.kind, &field.taken) {
             (_, Some(TakenAs::Nothing)) => Fact::Nothing(span),
-            (Kind::WordSet(_), _) => Fact::Stated(Box::new(self.plain(Datum::WordSet(Vec::new()), span))),
-            (Kind::TextList, _) => Fact::Stated(Box::new(self.plain(Datum::TextList(Vec::new()), span))),
+            (Kind::WordSet(_), _) => Fact::Stated(Box::new(Stated::plain(Datum::WordSet(Vec::new()), span))),
+            (Kind::TextList, _) => Fact::Stated(Box::new(Stated::plain(Datum::TextList(Vec::new()), span))),
             _ => {
                 let slip = Slip::at(span, "none-not-allowed", format!("`{}` cannot be none", field.name)).label("here");
                 self.slip(slip.hint(format!("{}; leave it empty until it is known", field.doc)));
@@ -292,8 +295,17 @@ impl Reader<'_> {
         }
     }
 
-    fn plain(&self, datum: Datum, span: Span) -> Stated {
-        Stated { datum, as_read: None, tolerance: ToleranceFrom::NotMeasured, span, key: span, as_found: None, notes: Vec::new() }
+    /// A recording is named here and read by whoever knows the folder; until then it is not known.
+    fn named_recording(&mut self, fact: Fact, (record, field): (RecordId, usize), kind: &Kind) -> Fact {
+        match (fact, kind) {
+            (Fact::Stated(stated), Kind::Recording(_)) => {
+                if let Datum::Text(file) = stated.datum {
+                    self.job.recordings.push(Named { record, field, file, span: stated.span, key: stated.key });
+                }
+                Fact::Blank(stated.key)
+            }
+            (fact, _) => fact,
+        }
     }
 
     fn long_form(&mut self, field: &Field, map: NodeId, key: Span) -> Fact {
@@ -343,25 +355,28 @@ impl Reader<'_> {
     }
 
     /// A value by its field's kind, the number as read, and where its tolerance comes from.
-    fn datum(&mut self, field: &Field, value: NodeId) -> Option<(Datum, Option<Exact>, ToleranceFrom)> {
+    fn datum(&mut self, field: &Field, value: NodeId) -> Option<(Datum, Option<Reading>, ToleranceFrom)> {
         let span = self.yaml.span(value);
         match self.yaml.node(value) {
             Node::Scalar(text, _) => match read_scalar(text, &field.kind, &self.program.lists) {
                 Ok((datum, reading)) => {
-                    let own = reading.is_some_and(|reading| reading.tolerance.is_some());
+                    let own = reading.as_ref().is_some_and(|reading| reading.tolerance.is_some());
                     let tolerance = match (own, field.measured) {
                         (true, _) => ToleranceFrom::Own,
                         (false, true) => ToleranceFrom::Nowhere,
                         (false, false) => ToleranceFrom::NotMeasured,
                     };
-                    Some((datum, reading.map(|reading| reading.value), tolerance))
+                    Some((datum, reading, tolerance))
                 }
                 Err(slip) => {
                     self.scalar_slip(slip, field, value);
                     None
                 }
             },
-            Node::List(items) => self.list_datum(field, items, span).map(|datum| (datum, None, ToleranceFrom::NotMeasured)),
+            Node::List(items) => {
+                let measured = if field.measured { ToleranceFrom::Nowhere } else { ToleranceFrom::NotMeasured };
+                self.list_datum(field, items, span).map(|datum| (datum, None, measured))
+            }
             Node::Map(_) | Node::Alias(_) => {
                 let slip = Slip::at(span, "not-a-value", format!("`{}` is one value", field.name)).label("a record stands here");
                 self.slip(slip.hint(field.doc.clone()));
@@ -394,6 +409,8 @@ impl Reader<'_> {
                 }
                 fine.then_some(Datum::WordSet(words))
             }
+            Kind::Point => self.point(field, items, span).map(Datum::Point),
+            Kind::Points => self.points(field, items).map(Datum::Points),
             Kind::TextList => Some(Datum::TextList(items.iter().filter_map(|item| self.yaml.text(*item)).map(str::to_string).collect())),
             _ => {
                 let slip = Slip::at(span, "not-a-value", format!("`{}` is one value", field.name)).label("a list stands here");
@@ -401,6 +418,42 @@ impl Reader<'_> {
                 None
             }
         }
+    }
+
+    fn point(&mut self, field: &Field, items: &[NodeId], span: Span) -> Option<Place> {
+        let parts: Vec<&str> = items.iter().filter_map(|item| self.yaml.text(*item)).collect();
+        if parts.len() < items.len() {
+            let slip = Slip::at(span, "not-a-point", format!("{}: a point is two or three lengths", field.name)).label(field.doc.clone());
+            self.slip(slip.hint("write x, y and perhaps z with their units, as in [20 ft, -4 in, 28 in]"));
+            return None;
+        }
+        match point(&parts) {
+            Ok(place) => Some(place),
+            Err(slip) => {
+                let message = format!("{}: {}", field.name, slip.message);
+                self.slip(Slip::at(span, slip.name, message).label(field.doc.clone()).hint(slip.hint));
+                None
+            }
+        }
+    }
+
+    fn points(&mut self, field: &Field, items: &[NodeId]) -> Option<Vec<Place>> {
+        let mut places = Vec::with_capacity(items.len());
+        let mut fine = true;
+        for item in items {
+            let span = self.yaml.span(*item);
+            let place = match self.yaml.node(*item) {
+                Node::List(parts) => self.point(field, parts, span),
+                Node::Scalar(..) => self.datum(&Field { kind: Kind::Point, ..field.clone() }, *item).and_then(|(datum, ..)| match datum {
+                    Datum::Point(place) => Some(place),
+                    _ => None,
+                }),
+                _ => self.point(field, &[], span),
+            };
+            fine &= place.is_some();
+            places.extend(place);
+        }
+        fine.then_some(places)
     }
 
     fn scalar_slip(&mut self, slip: ScalarSlip, field: &Field, value: NodeId) {
@@ -423,19 +476,29 @@ fn apply_tolerances(job: &mut Job, program: &Program) {
     for record in &mut job.records {
         let fields = &program.definition(record.def).fields;
         for (fact, field) in record.facts.iter_mut().zip(fields).filter(|(_, field)| field.measured) {
-            let (Fact::Stated(stated), Kind::Measure(dimension)) = (fact, &field.kind) else { continue };
+            let Fact::Stated(stated) = fact else { continue };
+            let dimension = match &field.kind {
+                Kind::Measure(dimension) => *dimension,
+                Kind::Point | Kind::Points => Dimension::LENGTH,
+                _ => continue,
+            };
             if stated.tolerance != ToleranceFrom::Nowhere {
                 continue;
             }
-            let Some((_, tolerance)) = tolerances.iter().find(|(of, _)| of == dimension) else {
+            let Some((_, tolerance)) = tolerances.iter().find(|(of, _)| *of == dimension) else {
                 unstated += 1;
                 continue;
             };
-            if let Datum::Number(interval, _) = &mut stated.datum {
-                let widened = interval.add(Interval::between(tolerance.negated(), *tolerance));
-                *interval = widened.unwrap_or(*interval);
-                stated.tolerance = ToleranceFrom::Job;
+            let widen = |interval: &mut Interval| {
+                *interval = interval.add(Interval::between(tolerance.negated(), *tolerance)).unwrap_or(*interval);
+            };
+            match &mut stated.datum {
+                Datum::Number(interval, _) => widen(interval),
+                Datum::Point(place) => place.coordinates_mut().for_each(widen),
+                Datum::Points(places) => places.iter_mut().flat_map(Place::coordinates_mut).for_each(widen),
+                _ => continue,
             }
+            stated.tolerance = ToleranceFrom::Job;
         }
     }
     job.judged_as_read = unstated;

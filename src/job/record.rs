@@ -44,6 +44,27 @@ pub struct Stated {
     pub as_found: Option<(Datum, Span)>,
     /// Who saw it, when, with what: key and text.
     pub notes: Vec<(String, String)>,
+    /// The last digit as written, in base units, where it is a number.
+    pub digit: Option<Exact>,
+    /// Facts that it was worked out from, where the job does not state it itself.
+    pub follows: Vec<(RecordId, usize)>,
+}
+
+impl Stated {
+    /// A value that is not a measured number.
+    pub fn plain(datum: Datum, span: Span) -> Stated {
+        Stated {
+            datum,
+            as_read: None,
+            tolerance: ToleranceFrom::NotMeasured,
+            span,
+            key: span,
+            as_found: None,
+            notes: Vec::new(),
+            digit: None,
+            follows: Vec::new(),
+        }
+    }
 }
 
 /// A fact of a record.
@@ -111,6 +132,23 @@ pub struct Job {
     pub tolerances: Vec<(Dimension, Exact)>,
     /// Measured values for which no tolerance is stated.
     pub judged_as_read: usize,
+    /// Recordings that the job names and that are still to be read.
+    pub recordings: Vec<Named>,
+}
+
+/// A recording that the job names: whose fact, which, the file's name and where it stands.
+#[derive(Clone, Debug)]
+pub struct Named {
+    /// The record.
+    pub record: RecordId,
+    /// The fact.
+    pub field: usize,
+    /// The name of the file.
+    pub file: String,
+    /// Where the job names it.
+    pub span: Span,
+    /// Where its key stands.
+    pub key: Span,
 }
 
 impl Job {

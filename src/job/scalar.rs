@@ -1,7 +1,7 @@
 //! Reads one scalar by the kind that its definition gives it, never by what YAML would take it for. It must not know where
 //! the scalar stands.
 
-use crate::datum::{Datum, Kind, Lists};
+use crate::datum::{Datum, Kind, Lists, Place};
 use crate::language::build_expr::period;
 use crate::quantity::{Days, Dimension, Interval, Reading, Unit, Wire, read, unit::UnitKind};
 use crate::slip::suggest;
@@ -43,6 +43,13 @@ pub fn read_scalar(text: &str, kind: &Kind, lists: &Lists) -> Result<Read, Scala
         Kind::WordSet(list) => word(text, *list, lists).and_then(|word| plain(Datum::WordSet(vec![word]))),
         Kind::Text => plain(Datum::Text(text.to_string())),
         Kind::TextList => plain(Datum::TextList(vec![text.to_string()])),
+        Kind::Point => point(&text.split(',').collect::<Vec<_>>()).map(Datum::Point).and_then(plain),
+        Kind::Points => Err(slip(
+            "not-a-point",
+            format!("`{text}` is no list of points"),
+            "write points in brackets, as in [[0 in, 0 in], [4 in, 0 in], [4 in, 6 in]]".into(),
+        )),
+        Kind::Recording(_) => plain(Datum::Text(text.to_string())),
         Kind::Thing(_) => {
             Err(slip("unlike-kinds", "a value where a record is wanted".into(), "write the record's facts below the key".into()))
         }
@@ -126,6 +133,27 @@ fn numbered(reading: Reading) -> Result<Read, ScalarSlip> {
         },
     };
     Ok((Datum::Number(interval, reading.unit), Some(reading)))
+}
+
+/// A point of two or three lengths.
+pub fn point(parts: &[&str]) -> Result<Place, ScalarSlip> {
+    if !(2..=3).contains(&parts.len()) {
+        let hint = "write x, y and perhaps z with their units, as in [20 ft, -4 in, 28 in]: x along the gate line from the left jamb seen \
+                    from the public side, y square to it and positive to the secured side, z up from grade";
+        return Err(slip("not-a-point", format!("a point has two or three lengths, and this has {}", parts.len()), hint.into()));
+    }
+    let (mut coordinates, mut unit) = (Vec::with_capacity(3), None);
+    for part in parts {
+        let (datum, reading) = measure(part.trim(), Dimension::LENGTH).map_err(|slip| ScalarSlip { at: None, ..slip })?;
+        if let Datum::Number(interval, _) = datum {
+            coordinates.push(interval);
+        }
+        unit = unit.or(reading.and_then(|reading| reading.unit));
+    }
+    match coordinates.as_slice() {
+        [x, y, rest @ ..] => Ok(Place { x: *x, y: *y, z: rest.first().copied(), unit }),
+        _ => Err(slip("not-a-point", "a point has two or three lengths".into(), "write them in brackets".into())),
+    }
 }
 
 fn range(text: &str, dimension: Dimension) -> Result<Datum, ScalarSlip> {

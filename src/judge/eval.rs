@@ -1,10 +1,10 @@
 //! Evaluates checked expressions on a job, three-valued and on outer bounds. It must not know verdicts.
 
+use super::built_in::Calls;
 use super::compare::{decide, in_range, includes, incomparable, ordered, same, strictly_below};
 use super::doubt::{Doubt, Missing, Obstacle, Truth};
 use super::paths::{Reached, own_field, reach};
 use super::value::{Number, Slot, Value};
-use crate::builtin;
 use crate::datum::{Datum, Kind};
 use crate::job::{Fact, Job, RecordId};
 use crate::language::program::{Expr, KeyCell, Op, Program, TakenAs, ThingPath};
@@ -43,6 +43,8 @@ pub struct Evaluator<'a> {
     pub complying: usize,
     /// The section at hand, by its position: what it complies with is read as its own code or minimum reads it.
     pub at_hand: usize,
+    /// Results of built-ins on things.
+    pub calls: Calls<'a>,
 }
 
 /// What is bound while evaluating: slots, and the section's named values.
@@ -58,7 +60,7 @@ pub struct Frame<'a, 'f> {
 impl<'a> Evaluator<'a> {
     /// An evaluator at its start.
     pub fn new(program: &'a Program, job: &'a Job, today: Date) -> Evaluator<'a> {
-        Evaluator { program, job, today, steps: 0, assumed: false, uses: None, complying: 0, at_hand: 0 }
+        Evaluator { program, job, today, steps: 0, assumed: false, uses: None, complying: 0, at_hand: 0, calls: Calls::default() }
     }
 
     /// A condition.
@@ -277,25 +279,6 @@ impl<'a> Evaluator<'a> {
         }
         let mut inner = Frame { slots: &mut slots, lets: &[], known_lets: &mut Vec::new() };
         self.value(&formula.body, &mut inner)
-    }
-
-    fn built_in(&mut self, at: usize, arguments: &'a [Expr], expr: &'a Expr, frame: &mut Frame<'a, '_>) -> Value<'a> {
-        let (mut intervals, mut doubt, mut unit) = (Vec::new(), Doubt::default(), None);
-        for argument in arguments {
-            match self.value(argument, frame) {
-                Value::Number(number) => {
-                    intervals.push(number.interval);
-                    doubt.join(&number.doubt);
-                    unit = unit.or(number.unit);
-                }
-                Value::Unknown(reasons) => doubt.join(&reasons),
-                _ => doubt.join(&Doubt::of_obstacle(Obstacle::IsNone(expr.span))),
-            }
-        }
-        if intervals.len() < arguments.len() {
-            return unknown(&expr.kind, doubt);
-        }
-        numeric((builtin::ROWS[at].run)(&intervals), doubt, unit, expr)
     }
 
     fn compare(&self, how: Comparison, a: &Value, b: &Value, left: &Expr, span: Span) -> Truth {

@@ -1,6 +1,8 @@
 //! Judging: a checked program and a job make verdicts. It must not know files, terminals or reports.
 
+pub mod built_in;
 pub mod compare;
+pub mod derive;
 pub mod doubt;
 pub mod eval;
 pub mod explain;

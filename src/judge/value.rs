@@ -1,7 +1,7 @@
 //! Values while judging: what is known of them, and why no more. It must not know expressions.
 
 use super::doubt::{Doubt, Truth};
-use crate::datum::{Datum, WordId};
+use crate::datum::{Datum, Place, Recording, WordId};
 use crate::job::RecordId;
 use crate::quantity::{Days, Exact, Interval, Period, Unit, Wire};
 
@@ -43,6 +43,12 @@ pub enum Value<'a> {
     RangeCell(Option<(Exact, bool)>, Option<(Exact, bool)>),
     /// The size of a conductor.
     Wire(Wire),
+    /// A point.
+    Point(&'a Place),
+    /// Several points.
+    Points(&'a [Place]),
+    /// A recording.
+    Recording(&'a Recording),
     /// A thing.
     Thing(RecordId),
     /// Nothing: the job says that there is none.
@@ -68,6 +74,9 @@ impl<'a> Value<'a> {
             Datum::TextList(texts) => Value::TextList(texts),
             Datum::Range(low, high, unit) => Value::Range(*low, *high, *unit),
             Datum::Wire(wire) => Value::Wire(*wire),
+            Datum::Point(place) => Value::Point(place),
+            Datum::Points(places) => Value::Points(places),
+            Datum::Recording(recording) => Value::Recording(recording),
         }
     }
 

@@ -118,8 +118,22 @@ pub fn value_text(program: &Program, value: &Value) -> Option<String> {
             format!("{} to {}", one(*low), one(*high))
         }
         Value::Wire(wire) => wire.to_string(),
+        Value::Point(place) => place_text(place),
+        Value::Points(places) => places.iter().map(|place| format!("({})", place_text(place))).collect::<Vec<_>>().join(", "),
+        Value::Recording(recording) => recording.file.clone(),
         Value::Truth(Truth::Doubtful(_)) | Value::Unknown(_) | Value::Thing(_) | Value::RangeCell(..) => return None,
     })
+}
+
+/// A point as its coordinates.
+fn place_text(place: &crate::datum::Place) -> String {
+    let one = |interval| {
+        let number = Number { interval, doubt: super::doubt::Doubt::default(), unit: place.unit };
+        // The middle of a tolerance is what was read.
+        let read = number.interval.middle().map_or(number.interval, crate::quantity::Interval::point);
+        interval_text(&Number { interval: read, ..number }, place.unit)
+    };
+    place.coordinates().map(one).collect::<Vec<_>>().join(", ")
 }
 
 /// A stated value for people.

@@ -218,7 +218,7 @@ impl Builder<'_> {
         let mut inner = pair.into_inner();
         let name = self.name(&inner.next()?);
         let kind = self.kind(inner.next()?)?;
-        let mut field = Field { name, kind, measured: false, gives_tolerance: false, taken: None, doc: None };
+        let mut field = Field { name, kind, measured: false, gives_tolerance: false, taken: None, doc: None, follows: None };
         for part in inner {
             match part.as_rule() {
                 Rule::measured => field.measured = true,
@@ -227,6 +227,7 @@ impl Builder<'_> {
                     field.taken = part.into_inner().next().map(|value| Taken { text: value.as_str().to_string(), span: self.span(&value) })
                 }
                 Rule::texts => field.doc = Some(self.texts(part)),
+                Rule::follows => field.follows = part.into_inner().next().map(|expr| self.expr(expr)),
                 _ => {}
             }
         }
@@ -244,6 +245,7 @@ impl Builder<'_> {
             Rule::one_of => KindName::OneOf(names),
             Rule::any_of_kind => KindName::AnyOf(names),
             Rule::range_of => KindName::RangeOf(names.pop()?),
+            Rule::recording_of => KindName::RecordingOf(names.pop()?),
             _ => KindName::ListOf(names.pop()?),
         })
     }

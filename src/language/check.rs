@@ -3,7 +3,7 @@
 
 use super::adopt::{Adopted, adopt};
 use super::library::Library;
-use super::program::{Citation, Code, Definition, Formula, PackInfo, Program, Section, SourceInfo, Table, index_of};
+use super::program::{Citation, Code, Definition, Derivation, Formula, PackInfo, Program, Section, SourceInfo, Table, index_of};
 use super::scope::Scope;
 use super::tree::{Cite, Text};
 use crate::datum::{Kind, ListId, Lists};
@@ -36,6 +36,8 @@ pub struct Checker<'a> {
     pub first_formula: usize,
     /// Nesting of walks and cost of each formula.
     pub formula_costs: Vec<(usize, usize)>,
+    /// Facts that follow from others.
+    pub derivations: Vec<Derivation>,
     /// Sections of all codes.
     pub sections: Vec<Section>,
     /// Names of the code being checked.
@@ -121,6 +123,7 @@ fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &
         formulas: Vec::new(),
         first_formula: 0,
         formula_costs: Vec::new(),
+        derivations: Vec::new(),
         sections: Vec::new(),
         names: Names::default(),
         list_names: BTreeMap::new(),
@@ -147,9 +150,9 @@ fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &
     checker.fold_same();
     checker.compliance_circles();
     let packs = pack_infos(&all);
-    let Checker { lists, definitions, sources, tables, formulas, sections, texts, .. } = checker;
+    let Checker { lists, definitions, sources, tables, formulas, derivations, sections, texts, .. } = checker;
     let index = index_of(&definitions);
-    Program { codes, packs, lists, definitions, index, sources, tables, formulas, sections, notices: Vec::new(), files: texts }
+    Program { codes, packs, lists, definitions, index, sources, tables, formulas, derivations, sections, notices: Vec::new(), files: texts }
 }
 
 fn pack_infos(all: &[&Adopted]) -> Vec<PackInfo> {
@@ -190,6 +193,7 @@ impl<'a> Checker<'a> {
             formulas: program.formulas.clone(),
             first_formula: 0,
             formula_costs: vec![(3, 0); program.formulas.len()],
+            derivations: Vec::new(),
             sections: Vec::new(),
             names,
             list_names: BTreeMap::new(),

@@ -426,7 +426,8 @@ impl Checker<'_> {
         Some(Expr { op: Op::LookUp(table, column, checked), kind: self.tables[table].columns[column].kind.clone(), span })
     }
 
-    fn argument_count(&mut self, span: Span, got: usize, wanted: usize, names: &str) -> bool {
+    /// Whether a call has as many arguments as are wanted; `names` are told where it has not.
+    pub fn argument_count(&mut self, span: Span, got: usize, wanted: usize, names: &str) -> bool {
         if got != wanted {
             self.slip(
                 Slip::at(span, "wrong-arguments", format!("{got} values in brackets where {wanted} are wanted"))
@@ -460,24 +461,6 @@ impl Checker<'_> {
         scope.note_depth(depth);
         scope.cost = scope.cost.saturating_add(cost);
         Some(Expr { op: Op::Formula(formula, checked), kind: self.formulas[formula].body.kind.clone(), span })
-    }
-
-    fn call_builtin(&mut self, scope: &mut Scope, index: usize, arguments: &[tree::Expr], span: Span) -> Option<Expr> {
-        let row = &builtin::ROWS[index];
-        if !self.argument_count(span, arguments.len(), row.parameters.len(), &row.parameters.join(", ")) {
-            return None;
-        }
-        let checked: Vec<Option<Expr>> = arguments.iter().map(|argument| self.expr(scope, argument, None)).collect();
-        let checked: Vec<Expr> = checked.into_iter().collect::<Option<_>>()?;
-        let kinds: Vec<&Kind> = checked.iter().map(|argument| &argument.kind).collect();
-        match (row.result)(&kinds) {
-            Some(kind) => Some(Expr { op: Op::BuiltIn(index, checked), kind, span }),
-            None => {
-                let texts: Vec<String> = kinds.iter().map(|kind| self.kind_text(kind)).collect();
-                self.slip(Slip::at(span, "unlike-kinds", format!("`{}` of {}", row.name, texts.join(" and "))).label("here").hint(row.doc));
-                None
-            }
-        }
     }
 }
 

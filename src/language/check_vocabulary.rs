@@ -90,6 +90,7 @@ impl Checker<'_> {
             return;
         }
         self.definitions_of(&merged);
+        self.derivations_of(&merged);
     }
 
     fn sources_of(&mut self, all: &[&Adopted]) {
@@ -352,7 +353,7 @@ impl Checker<'_> {
             Some(taken) if taken.text == "none" => Some(TakenAs::Nothing),
             Some(taken) => Some(TakenAs::Value(self.taken(&kind, taken)?)),
         };
-        let measurable = matches!(kind, Kind::Measure(_) | Kind::Temperature | Kind::Range(_));
+        let measurable = matches!(kind, Kind::Measure(_) | Kind::Temperature | Kind::Range(_) | Kind::Point | Kind::Points);
         if (field.measured || field.gives_tolerance) && !measurable {
             let text = self.kind_text(&kind);
             self.slip(
@@ -375,6 +376,7 @@ impl Checker<'_> {
             measured: field.measured,
             gives_tolerance: field.gives_tolerance,
             taken,
+            follows: field.follows.is_some(),
             doc,
             span: field.name.span,
         })
@@ -399,11 +401,24 @@ impl Checker<'_> {
                 }
             },
             KindName::ListOf(name) if name.text == "text" => Some(Kind::TextList),
+            KindName::ListOf(name) if name.text == "point" => Some(Kind::Points),
+            KindName::RecordingOf(name) => match self.kind_word(name)? {
+                Kind::Measure(dimension) => Some(Kind::Recording(dimension)),
+                other => {
+                    let text = self.kind_text(&other);
+                    self.slip(
+                        Slip::at(name.span, "unknown-kind", format!("a recording of {text}"))
+                            .label("here")
+                            .hint("recordings are of measures, as in `recording of force`"),
+                    );
+                    None
+                }
+            },
             KindName::ListOf(name) => {
                 self.slip(
                     Slip::at(name.span, "unknown-kind", format!("a list of {}", name.text))
                         .label("here")
-                        .hint("only `list of text`; records have a definition of their own"),
+                        .hint("only `list of text` and `list of point`; records have a definition of their own"),
                 );
                 None
             }
@@ -419,6 +434,7 @@ impl Checker<'_> {
             "period" => Kind::Period,
             "text" => Kind::Text,
             "wire-size" => Kind::Wire,
+            "point" => Kind::Point,
             word => {
                 if let Some(dimension) = Dimension::named(word) {
                     return Some(Kind::Measure(dimension));
@@ -426,9 +442,12 @@ impl Checker<'_> {
                 if let Some(at) = self.definitions.iter().position(|definition| definition.name == word) {
                     return Some(Kind::Thing(DefId(u32::try_from(at).unwrap_or(u32::MAX))));
                 }
-                let words = ["yes-or-no", "count", "temperature", "date", "period", "text", "wire-size"];
-                let known: Vec<&str> =
-                    words.into_iter().chain(Dimension::names()).chain(["one of", "any of", "range of", "list of text"]).collect();
+                let words = ["yes-or-no", "count", "temperature", "date", "period", "text", "wire-size", "point"];
+                let known: Vec<&str> = words
+                    .into_iter()
+                    .chain(Dimension::names())
+                    .chain(["one of", "any of", "range of", "list of text", "list of point", "recording of"])
+                    .collect();
                 let hint = match self.list_names.contains_key(word) {
                     true => Some(format!("write `one of {word}` or `any of {word}`")),
                     false => suggest(word, known.iter().copied()).or_else(|| Some(format!("kinds: {}", known.join(", ")))),
@@ -482,6 +501,7 @@ impl Checker<'_> {
             Kind::WordSet(list) => self.lists.word_in(*list, text).map(|word| Datum::WordSet(vec![word])),
             Kind::Wire => Wire::read(text).ok().map(Datum::Wire),
             Kind::Text | Kind::TextList | Kind::Range(_) | Kind::Thing(_) => None,
+            Kind::Point | Kind::Points | Kind::Recording(_) => None,
         };
         if datum.is_none() {
             let wanted = self.kind_text(kind);

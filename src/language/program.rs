@@ -35,10 +35,25 @@ pub struct Field {
     pub gives_tolerance: bool,
     /// What it is taken as when it is not stated.
     pub taken: Option<TakenAs>,
+    /// Whether it follows from other facts, too.
+    pub follows: bool,
     /// How to measure it.
     pub doc: String,
     /// Where it is defined.
     pub span: Span,
+}
+
+/// A calculation that gives a fact of a record from others.
+#[derive(Clone, Debug)]
+pub struct Derivation {
+    /// The kind of record.
+    pub def: DefId,
+    /// The fact.
+    pub field: FieldId,
+    /// The calculation; the record is bound at the first slot.
+    pub value: Expr,
+    /// How many slots it needs.
+    pub slots: usize,
 }
 
 /// A kind of record.
@@ -451,6 +466,8 @@ pub struct Program {
     pub tables: Vec<Table>,
     /// Formulas.
     pub formulas: Vec<Formula>,
+    /// Facts that follow from others, those that others rest on first.
+    pub derivations: Vec<Derivation>,
     /// Sections, in the order of their packs.
     pub sections: Vec<Section>,
     /// Slips that do not stop the judging.

@@ -197,6 +197,8 @@ pub struct Field {
     pub taken: Option<Taken>,
     /// How to measure it.
     pub doc: Option<Text>,
+    /// The calculation from other facts that gives it, too.
+    pub follows: Option<Expr>,
 }
 
 /// The kind of a fact or parameter, as written.
@@ -204,6 +206,8 @@ pub struct Field {
 pub enum KindName {
     /// A single word: a dimension, `count`, `text`, a definition …
     Word(Name),
+    /// `recording of …`.
+    RecordingOf(Name),
     /// `one of …`.
     OneOf(Vec<Name>),
     /// `any of …`.

@@ -22,6 +22,18 @@ pub struct Reading {
     pub compound: bool,
 }
 
+impl Reading {
+    /// The size of its last digit in base units: what its author read to.
+    pub fn digit(&self) -> Option<Exact> {
+        let unit = self.unit.map_or(Exact::ONE, Unit::factor);
+        match self.decimals {
+            // Of feet and inches the inches count, and other pairs are no coarser.
+            Some(decimals) => unit.div(Exact::whole(10).pow(decimals)?)?.div(Exact::whole(if self.compound { 12 } else { 1 })),
+            None => unit.div(Exact::whole(self.value.div(unit)?.lower())),
+        }
+    }
+}
+
 /// Why a text is not a quantity.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ReadSlip {
