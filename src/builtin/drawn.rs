@@ -7,7 +7,8 @@ use crate::datum::Place;
 use crate::quantity::{Exact, Interval};
 use crate::reckon::beam::Beam;
 use crate::reckon::geometry::{
-    BarrierArm, Bifold, Fixed, Ground, Lead, Leaf, Movement, Point, Point3, Polygon, Range, Side, Slide, Swing, VerticalLift, VerticalPivot,
+    BarrierArm, Bifold, Fixed, Ground, Lead, Leaf, Movement, Plane, Point, Point3, Polygon, Range, Side, Slide, Swing, VerticalLift,
+    VerticalPivot,
 };
 
 /// What a leaf in movement is made of.
@@ -36,16 +37,33 @@ const TALL: f64 = 30.0;
 pub struct Moving {
     /// The movement.
     pub movement: Movement,
-    /// The most by which a point of it may be off at any position.
+    /// The most by which a point of it may be off in plan at any position; of a leaf that rises, in its plane.
     pub off: f64,
+    /// The most by which its bottom and top may be off.
+    pub off_upright: f64,
 }
 
 /// A fixed object, with the most by which it may be off.
 pub struct Standing {
     /// The object.
     pub object: Fixed,
-    /// The most by which a point of it may be off.
+    /// The most by which a point of it may be off in plan.
     pub off: f64,
+    /// The most by which its base and top may be off.
+    pub off_upright: f64,
+}
+
+impl Moving {
+    /// By how much the distance to a fixed object may be off. Where both overlap well in height, heights do not matter.
+    pub fn off_from(&self, fixed: &Standing) -> f64 {
+        let (upright, plan) = (self.off_upright + fixed.off_upright, self.off + fixed.off);
+        if self.movement.plane() == Plane::Plan {
+            let (leaf, object) = (self.movement.depth(), fixed.object.heights());
+            let overlap = leaf.high.min(object.high) - leaf.low.max(object.low);
+            return if overlap > upright { plan } else { plan + upright };
+        }
+        plan + upright
+    }
 }
 
 /// A point in space as read, and how far it may be off. Without a height it lies at `grade`.
@@ -93,9 +111,11 @@ pub fn one_moving(gate: &Thing, leaf: &Thing) -> Outcome<Moving> {
         _ => return Err(Refusal::Unfit("no movement is worked out for this kind of gate")),
     };
     let travel = maybe(leaf, "travel")?.map_or(0.0, |(_, off)| off);
-    let along = if ends.length > 0.0 { (ends.off_from + ends.off_to) / ends.length } else { 0.0 };
-    let off = ends.off_from.max(ends.off_to) + ends.off_pivot + travel + (along + turn) * (ends.length + ends.height) + ends.off_size;
-    Ok(Moving { movement: described.movement()?, off })
+    // A leaf that moves straight keeps its direction; one that turns swings its far end out by what its direction is off.
+    let straight = matches!(described, Leaf::Slide(_) | Leaf::VerticalLift(_));
+    let along = if straight || ends.length <= 0.0 { 0.0 } else { (ends.off_from + ends.off_to) / ends.length };
+    let off = ends.off_from.max(ends.off_to) + ends.off_pivot + travel + (along + turn) * (ends.length + ends.height) + ends.off_thickness;
+    Ok(Moving { movement: described.movement()?, off, off_upright: ends.off_upright })
 }
 
 /// The ends and sizes of a closed leaf.
@@ -110,7 +130,8 @@ struct Ends {
     off_from: f64,
     off_to: f64,
     off_pivot: f64,
-    off_size: f64,
+    off_thickness: f64,
+    off_upright: f64,
 }
 
 impl Ends {
@@ -136,7 +157,8 @@ impl Ends {
             off_from,
             off_to,
             off_pivot: pivot.map_or(0.0, |(_, off)| off),
-            off_size: off_height + off_thickness / 2.0 + bottom.1,
+            off_thickness: off_thickness / 2.0,
+            off_upright: off_height + bottom.1,
         })
     }
 
@@ -304,7 +326,7 @@ pub fn standing(thing: &Thing) -> Outcome<Standing> {
     let (base, off_base) = maybe(thing, "base")?.unwrap_or((0.0, 0.0));
     let (top, off_top) = maybe(thing, "top")?.unwrap_or((TALL, 0.0));
     let object = Fixed::new(outline, Range { low: base, high: top })?;
-    Ok(Standing { object, off: off + off_base.max(off_top) })
+    Ok(Standing { object, off, off_upright: off_base.max(off_top) })
 }
 
 /// An outline in plan, and how far its corners may be off.

@@ -2,7 +2,7 @@
 //! person can be caught. It must not know which gap is dangerous but by the limit handed in.
 
 use super::drawn::{
-    GATE, LEAF, Moving, OBSTACLE, ONLY_OBSTACLE, ONLY_POST, POST, ground, moving, not_below_nought, one_moving, point3, standing,
+    GATE, LEAF, Moving, OBSTACLE, ONLY_OBSTACLE, ONLY_POST, POST, ground, moving, not_below_nought, one_moving, outline, point3, standing,
 };
 use super::form::{Form, Thing};
 use super::lift::{bounds, give_or_take, middle};
@@ -35,6 +35,19 @@ pub static ROWS: &[BuiltIn] = &[
         source: "geometry",
         example: "",
         run: |given| distance(given),
+    },
+    BuiltIn {
+        name: "ground-area",
+        parameters: &[("outline", Takes::Points)],
+        gives: Gives::Measure("area"),
+        doc: "area within an outline in plan",
+        formula: "half the sum of x y' - x' y over its edges",
+        source: "geometry",
+        example: "",
+        run: |given| {
+            let (polygon, off) = outline(given[0].points()?)?;
+            Ok(Result::Number(not_below_nought(polygon.area(), polygon.perimeter() * off)?))
+        },
     },
     BuiltIn {
         name: "least-gap",
@@ -112,11 +125,13 @@ pub static ROWS: &[BuiltIn] = &[
             ("gate", Takes::Thing(&[&GATE_AMONG])),
             ("zone", Takes::Word("hazard-zone")),
             ("while", Takes::Word("direction")),
-            ("gap", Takes::Measure("length")),
+            ("above", Takes::Measure("length")),
+            ("below", Takes::Measure("length")),
         ],
         gives: Gives::YesNo,
-        doc: "whether the drawing shows a place of this kind where, in this direction, a leaf and a post or obstacle close on each other to less than a gap",
-        formula: "stretches of the travel over which a gap does not grow and comes below the limit",
+        doc: "whether the drawing shows a place of this kind where, in this direction, a leaf and a post or obstacle close on each other with \
+              a gap of more than `above` and less than `below`",
+        formula: "stretches of the travel over which a gap does not grow and lies in the range",
         source: MOVEMENT,
         example: "",
         run: zone_drawn,
@@ -165,7 +180,7 @@ fn gap(fixed: &Thing, least: bool) -> Outcome<Result> {
     let mut nearest: Option<Interval> = None;
     for leaf in &leaves {
         let found = if least { least_gap(&leaf.movement, &standing.object)? } else { greatest_gap(&leaf.movement, &standing.object)? };
-        let interval = not_below_nought(found.gap, found.error + leaf.off + standing.off)?;
+        let interval = not_below_nought(found.gap, found.error + leaf.off_from(&standing))?;
         nearest = Some(nearest.map_or(interval, |known| known.smaller(interval)));
     }
     nearest.map(Result::Number).ok_or(Refusal::Unfit("the gate has no leaves"))
@@ -186,7 +201,7 @@ fn hinge_gap(leaf: &Thing, least: bool) -> Outcome<Result> {
         let standing = standing(post)?;
         let closest = least_gap(&moving.movement, &standing.object)?;
         let found = if least { closest } else { greatest_gap(&moving.movement, &standing.object)? };
-        let interval = not_below_nought(found.gap, found.error + moving.off + standing.off)?;
+        let interval = not_below_nought(found.gap, found.error + moving.off_from(&standing))?;
         if nearest.is_none_or(|(gap, _)| closest.gap < gap) {
             nearest = Some((closest.gap, interval));
         }
@@ -200,7 +215,7 @@ fn under(gate: &Thing, least: bool) -> Outcome<Result> {
     let mut all: Option<Interval> = None;
     for leaf in leaves_of(gate)? {
         let found = under_leaf(&leaf.movement, &ground)?;
-        let error = found.error + leaf.off + loose;
+        let error = found.error + leaf.off + leaf.off_upright + loose;
         let gap = if least { found.least.gap } else { found.greatest.gap };
         let interval = give_or_take(gap, error)?;
         all = Some(all.map_or(interval, |known| if least { known.smaller(interval) } else { known.larger(interval) }));
@@ -220,31 +235,34 @@ fn area(given: &[Argument]) -> Outcome<Result> {
 
 fn zone_drawn(given: &[Argument]) -> Outcome<Result> {
     let gate = given[0].thing()?;
-    let (zone, direction) = (given[1].word()?, given[2].word()?);
-    let limit = given[3].number()?;
-    let (middle, half) = middle(limit)?;
-    let direction = if direction == "opening" { Direction::Opening } else { Direction::Closing };
-    let kind = gate.word("kind")?;
+    let direction = if given[2].word()? == "opening" { Direction::Opening } else { Direction::Closing };
+    let ((above, loose_above), (below, loose_below)) = (middle(given[3].number()?)?, middle(given[4].number()?)?);
+    let (zone, kind) = (given[1].word()?, gate.word("kind")?);
+    let leaves = leaves_of(gate)?;
     let mut perhaps = false;
-    for things in ["posts", "obstacles"] {
-        for thing in gate.list(things)? {
-            if thing.maybe("outline")?.is_none() {
-                continue;
-            }
-            let standing = standing(thing)?;
-            for leaf in leaves_of(gate)? {
-                let off = leaf.off + standing.off + half;
-                let found = hazard_zones(&leaf.movement, std::slice::from_ref(&standing.object), Band::under(middle + off)?, REACH)?;
-                for place in found.iter().filter(|place| place.direction == direction) {
-                    if place_of(kind, place.part, thing) != Some(zone) {
-                        continue;
-                    }
-                    if place.standing == Stands::Hazardous && place.gap + place.error < middle - off {
-                        return Ok(Result::Truth(Some(true)));
-                    }
-                    perhaps |= place.gap - place.error < middle + off;
+    for thing in gate.list("posts")?.iter().chain(gate.list("obstacles")?) {
+        if thing.maybe("outline")?.is_none() {
+            continue;
+        }
+        let standing = standing(thing)?;
+        for leaf in &leaves {
+            let off = leaf.off_from(&standing);
+            // Whether one of its places is in the band when both ends are moved in, or only when they are moved out.
+            let found = |by: f64| -> Outcome<bool> {
+                let (over, under) = (above + by + by.signum() * loose_above, below - by - by.signum() * loose_below);
+                if over >= under {
+                    return Ok(false);
                 }
+                let places = hazard_zones(&leaf.movement, std::slice::from_ref(&standing.object), Band::new(over, under)?, REACH)?;
+                let is_it = |part| place_of(kind, part, thing) == Some(zone);
+                let sure = |standing| by < 0.0 || standing == Stands::Hazardous;
+                Ok(places.iter().any(|place| place.direction == direction && is_it(place.part) && sure(place.standing)))
+            };
+            let margin = off.max(1e-6);
+            if found(margin)? {
+                return Ok(Result::Truth(Some(true)));
             }
+            perhaps = perhaps || found(-margin)?;
         }
     }
     Ok(Result::Truth(if perhaps { None } else { Some(false) }))
@@ -267,7 +285,6 @@ fn place_of(kind: &str, part: Option<Part>, thing: &Thing) -> Option<&'static st
         ("swing" | "bifold", Part::HingeEdge) => "hinge",
         ("swing" | "bifold", Part::BottomEdge) => "bottom-edge",
         ("swing" | "bifold", _) => "swept-area",
-        (_, Part::LeadingEdge) if post == "receiver" => "receiver-post",
         (_, Part::LeadingEdge) => "leading-edge",
         (_, Part::TrailingEdge) => "trailing-edge",
         (_, Part::PublicFace | Part::SecuredFace) if matches!(post, "support" | "guide-post") => "support-post",

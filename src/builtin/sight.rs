@@ -204,7 +204,7 @@ fn clearance(thing: &Thing) -> Outcome<Result> {
     let mut nearest: Option<Interval> = None;
     for leaf in leaves(thing)? {
         let found = beam_gap(&beam, &leaf.movement)?;
-        let interval = not_below_nought(found.gap, found.error + leaf.off + off)?;
+        let interval = not_below_nought(found.gap, found.error + leaf.off + leaf.off_upright + off)?;
         nearest = Some(nearest.map_or(interval, |known| known.smaller(interval)));
     }
     nearest.map(Result::Number).ok_or(Refusal::Unfit("the gate has no leaves"))

@@ -211,6 +211,11 @@ fn key_of(at: usize, values: &[Value]) -> Option<(usize, Vec<Given>)> {
     things.then_some((at, key))
 }
 
+/// The finest unit of a dimension that the arguments were written in.
+fn finest(units: &[Unit], dimension: crate::quantity::Dimension) -> Option<Unit> {
+    units.iter().copied().filter(|unit| unit.dimension() == dimension).min_by_key(|unit| unit.factor())
+}
+
 /// A result with the doubt that it has: of its arguments, or of its own rounding.
 fn finished<'a>(result: builtin::Result, call: &Call, expr: &Expr) -> Value<'a> {
     let mut doubt = call.doubt.clone();
@@ -220,7 +225,7 @@ fn finished<'a>(result: builtin::Result, call: &Call, expr: &Expr) -> Value<'a> 
     match result {
         builtin::Result::Number(interval) => {
             let unit = match expr.kind {
-                Kind::Measure(dimension) => call.units.iter().copied().find(|unit| unit.dimension() == dimension),
+                Kind::Measure(dimension) => finest(&call.units, dimension),
                 _ => None,
             };
             numeric(Ok(interval), doubt, unit, expr)

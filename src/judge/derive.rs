@@ -82,7 +82,7 @@ fn settle(program: &Program, job: &mut Job, field: usize, found: Found) {
             job.records[found.record.0 as usize].facts[field] = Fact::Spoiled(span);
         }
         _ => {
-            let span = place_of(job, &found.parts).unwrap_or(record.span);
+            let span = place_of(job, &found).unwrap_or(record.span);
             let stated = Stated { follows: found.parts, ..Stated::plain(found.datum, span) };
             job.records[found.record.0 as usize].facts[field] = Fact::Stated(Box::new(stated));
         }
@@ -136,8 +136,9 @@ fn as_read(stated: &Stated) -> Datum {
     }
 }
 
-fn place_of(job: &Job, parts: &[(RecordId, usize)]) -> Option<Span> {
-    parts.iter().find_map(|(record, part)| match &job.record(*record).facts[*part] {
+/// A fact of the same record that it follows from; what it follows from elsewhere is not where a reader looks.
+fn place_of(job: &Job, found: &Found) -> Option<Span> {
+    found.parts.iter().filter(|(record, _)| *record == found.record).find_map(|(record, part)| match &job.record(*record).facts[*part] {
         Fact::Stated(stated) => Some(stated.span),
         _ => None,
     })

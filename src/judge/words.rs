@@ -136,6 +136,17 @@ fn place_text(place: &crate::datum::Place) -> String {
     place.coordinates().map(one).collect::<Vec<_>>().join(", ")
 }
 
+/// A fact that follows from others: the middle of its tolerance, as it would be read.
+pub fn read_text(program: &Program, stated: &crate::job::Stated) -> String {
+    match &stated.datum {
+        Datum::Number(interval, unit) => {
+            let middle = interval.middle().map_or(*interval, crate::quantity::Interval::point);
+            interval_text(&Number { interval: middle, doubt: super::doubt::Doubt::default(), unit: *unit }, *unit)
+        }
+        datum => datum_text(program, datum),
+    }
+}
+
 /// A stated value for people.
 pub fn datum_text(program: &Program, datum: &Datum) -> String {
     value_text(program, &Value::of(datum)).unwrap_or_default()
