@@ -1,6 +1,8 @@
 //! Numbers from outside: units against a units library, wires and months against values made once by other programs, and
 //! published factors. Each file of values starts with the script that made it, and the script with its command.
 
+mod access;
+
 use pintle::quantity::unit::UnitKind;
 use pintle::quantity::{Days, Exact, Period, Unit, Wire, read};
 
