@@ -52,6 +52,7 @@ const EXAMPLES: &[(&str, Shows)] = &[
     ("screening-stops-at-48-in", OneThingWrong("us-gates/leaf-screening")),
     ("sensor-not-listed", OneThingWrong("us-gates/compatible-beam")),
     ("sign-on-one-side-only", OneThingWrong("us-gates/signs")),
+    ("slide-left-drawn", Good),
     ("slide-left-good", Good),
     ("slide-right-metric-good", Good),
     ("swing-double-metric-good", Good),

@@ -13,7 +13,7 @@
 
 use clap::Parser;
 use jiff::civil::date;
-use pintle::builtin;
+use pintle::builtin::{self, Gives, Takes};
 use pintle::command::workbench::judge_texts;
 use pintle::language::check::{Wanted, compile};
 use pintle::language::library::{Library, Shelf};
@@ -26,7 +26,7 @@ use std::path::Path;
 const ITEMS: [&str; 9] = ["pack", "source", "values", "definition", "table", "formula", "section", "amend", "repeal"];
 const HEADER: [&str; 6] = ["language", "edition", "authority", "in force", "adopts", "reviewed"];
 /// Kinds that measure nothing; those that do are the named dimensions.
-const PLAIN_KINDS: [&str; 7] = ["yes-or-no", "count", "temperature", "date", "period", "text", "wire-size"];
+const PLAIN_KINDS: [&str; 9] = ["yes-or-no", "count", "temperature", "date", "period", "text", "wire-size", "point", "list of point"];
 
 /// Packs by name; the last one is the code.
 type Packs = Vec<(String, String)>;
@@ -345,18 +345,69 @@ fn the_kinds_are_all_of_the_program() {
 }
 
 #[test]
-fn every_built_in_is_told_with_its_example() {
-    let manual = manual();
-    let rows: Vec<Vec<String>> = tables_of(&tables(&manual), "Built-in")[0].rows.iter().map(|(_, cells)| cells.clone()).collect();
+fn every_built_in_comes_out_as_its_example_says() {
     let (mut pack, mut wanted) = (String::new(), Vec::new());
-    for row in builtin::ROWS {
-        let told = vec![format!("`{}({})`", row.name, row.parameters.join(", ")), row.doc.to_string(), format!("`{}`", row.example)];
-        assert!(rows.contains(&told), "the manual's table of built-ins lacks this row:\n| {} |", told.join(" | "));
+    for row in builtin::ROWS.iter().filter(|row| !row.example.is_empty()) {
         let (name, example) = (row.name, row.example);
         pack.push_str(&format!("section try-{name} \"Try\"\n  applies to each gate\n  shall {example}\n  cite ordinance \"1\"\n"));
         wanted.push(format!("example/try-{name} (a) gate main: met"));
     }
     wanted.sort();
     assert_eq!(judged(&packs_of(&pack), "gates:\n  - id: main\n"), Ok(wanted));
-    assert_eq!(rows.len(), builtin::ROWS.len(), "the manual's table of built-ins has rows that the program has not");
+}
+
+/// What a parameter takes, in words.
+fn takes(takes: &Takes) -> String {
+    match takes {
+        Takes::Alike => "number".into(),
+        Takes::Plain => "plain number".into(),
+        Takes::Measure(name) => (*name).into(),
+        Takes::Temperature => "temperature".into(),
+        Takes::Wire => "wire-size".into(),
+        Takes::Word(list) => format!("word of {list}"),
+        Takes::Point => "point".into(),
+        Takes::Points => "list of point".into(),
+        Takes::Recording(name) => format!("recording of {name}"),
+        Takes::Thing(forms) => forms.iter().map(|form| form.of).collect::<Vec<_>>().join(" or "),
+    }
+}
+
+/// The page of all built-ins, as the program knows them.
+fn calculations() -> String {
+    let mut page = "# Calculations that rules can ask for\n\n\
+        One section each: what it takes and gives, what it reads of a thing, its formula, and where that comes from. `PINTLE_UPDATE=1 cargo test manual` writes this page.\n\
+        A result with roots or angles carries its own rounding outward; where a limit lies within it, the verdict is *unanswered*, never *met*.\n"
+        .to_string();
+    for row in builtin::ROWS.iter() {
+        let parameters: Vec<String> = row.parameters.iter().map(|(name, kind)| format!("{name}: {}", takes(kind))).collect();
+        let gives = match row.gives {
+            Gives::Alike => "a number of that kind".into(),
+            Gives::Count => "count".into(),
+            Gives::Measure(name) => name.to_string(),
+            Gives::YesNo => "yes-or-no".into(),
+        };
+        page.push_str(&format!("\n## {}\n`{}({})` gives {gives}: {}.\n\n", row.name, row.name, parameters.join(", "), row.doc));
+        if !row.formula.is_empty() {
+            page.push_str(&format!("- Formula: {}\n", row.formula));
+        }
+        let mut reads: Vec<String> = row.reads().map(|(of, fact)| format!("`{of}.{fact}`")).collect();
+        reads.dedup();
+        if !reads.is_empty() {
+            page.push_str(&format!("- Reads: {}\n", reads.join(", ")));
+        }
+        page.push_str(&format!("- Source: {}\n", row.source));
+        if !row.example.is_empty() {
+            page.push_str(&format!("- Example: `{}`\n", row.example));
+        }
+    }
+    page
+}
+
+#[test]
+fn the_page_of_calculations_is_what_the_program_offers() {
+    let path = root("rules/CALCULATIONS.md");
+    if std::env::var_os("PINTLE_UPDATE").is_some() {
+        std::fs::write(&path, calculations()).unwrap();
+    }
+    assert_eq!(std::fs::read_to_string(&path).unwrap_or_default(), calculations(), "run PINTLE_UPDATE=1 cargo test manual");
 }

@@ -172,7 +172,17 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "2.0 below 10 %, 1.8 below 30 %, 1.6 above",
         source: "a table of a wind code, from memory",
         example: "bar-coefficient(20 %) at most 1.8",
-        run: |given| Ok(Result::Number(lifted(&numbers(given)?, &[Moves::Down], |x| wind::bar_coefficient(x[0]))?)),
+        run: |given| {
+            // It falls by steps as the solid part grows, and each step is a tenth.
+            let at = |end: Option<Exact>| -> Outcome<Option<Exact>> {
+                let Some(end) = end else { return Ok(None) };
+                #[allow(clippy::cast_possible_truncation)]
+                let tenths = (wind::bar_coefficient(end.to_f64())? * 10.0).round() as i128;
+                Ok(Exact::ratio(tenths, 10))
+            };
+            let solidity = number(given, 0)?;
+            Ok(Result::Number(Interval { lo: at(solidity.hi)?, hi: at(solidity.lo)? }))
+        },
     },
 ];
 

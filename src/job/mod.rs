@@ -4,6 +4,7 @@ pub mod read;
 pub mod record;
 pub mod recording;
 pub mod scalar;
+pub mod tolerance;
 pub mod yaml;
 
 pub use read::read_job;

@@ -9,6 +9,7 @@ use crate::datum::{Kind, WordId};
 use crate::job::{Children, Fact, RecordId};
 use crate::language::program::{Expr, Key, TakenAs};
 use crate::quantity::{Interval, Unit, interval};
+use crate::source::Span;
 use std::collections::HashMap;
 use std::rc::Rc;
 
@@ -30,8 +31,9 @@ pub struct Calls<'a> {
 }
 
 /// What is learnt while the arguments of a call are gathered.
-#[derive(Default)]
 struct Call {
+    /// Where the call stands in its pack.
+    span: Span,
     /// Why things are not known, by token.
     reasons: Vec<Doubt>,
     /// Doubt of the numbers themselves.
@@ -80,7 +82,8 @@ impl<'a> Evaluator<'a> {
 
     fn call(&mut self, at: usize, values: &[Value<'a>], expr: &'a Expr) -> Told<'a> {
         let row = builtin::ROWS[at];
-        let mut call = Call::default();
+        let mut call =
+            Call { span: expr.span, reasons: Vec::new(), doubt: Doubt::default(), units: Vec::new(), assumed: false, uses: Vec::new() };
         let given: Vec<Argument<'a>> =
             values.iter().zip(row.parameters).map(|(value, (_, takes))| self.argument(value, takes, &mut call)).collect();
         let value = match (row.run)(&given) {
@@ -101,7 +104,7 @@ impl<'a> Evaluator<'a> {
                 let name = &self.program.definition(self.job.record(*id).def).name;
                 match forms.iter().find(|form| form.of == name) {
                     Some(form) => Argument::Thing(self.gather(form, *id, call)),
-                    None => Argument::Unknown(call.token(Doubt::default())),
+                    None => Argument::Unknown(call.token(Doubt::of_obstacle(Obstacle::IsNone(call.span)))),
                 }
             }
             (value, _) => self.plain(value, call),
@@ -140,7 +143,8 @@ impl<'a> Evaluator<'a> {
             Value::Range(low, high, _) => Argument::Range(*low, *high),
             Value::Truth(Truth::Doubtful(doubt)) | Value::Unknown(doubt) => Argument::Unknown(call.token(doubt.clone())),
             Value::Truth(truth) => Argument::YesNo(*truth == Truth::Yes),
-            _ => Argument::Unknown(call.token(Doubt::default())),
+            // Nothing that a calculation could take.
+            _ => Argument::Unknown(call.token(Doubt::of_obstacle(Obstacle::IsNone(call.span)))),
         }
     }
 
