@@ -107,6 +107,7 @@ fn outcome(case: &Case) -> String {
         Err(slips) => slips.iter().map(|slip| format!("slip {slip}")).collect::<Vec<_>>().join("\n"),
         Ok(verdicts) => verdicts
             .iter()
+            .filter(|(section, ..)| case.sections.is_empty() || case.sections.contains(section))
             .map(|(section, clause, thing, verdict)| format!("{section} ({clause}) {thing}: {verdict}"))
             .collect::<Vec<_>>()
             .join("\n"),

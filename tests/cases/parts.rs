@@ -13,12 +13,14 @@ pub struct Case {
     pub job: String,
     /// The day of judging.
     pub today: String,
+    /// The sections whose verdicts are looked at; all, where none is named.
+    pub sections: Vec<String>,
     /// What is expected.
     pub expected: String,
 }
 
 impl Case {
-    /// Reads a case: `=== pack NAME`, `=== codes NAME…`, `=== today DAY`, `=== job`, `=== expect`.
+    /// Reads a case: `=== pack NAME`, `=== codes NAME…`, `=== today DAY`, `=== sections NAME…`, `=== job`, `=== expect`.
     pub fn read(text: &str) -> Case {
         let mut case = Case { today: "2026-03-02".into(), ..Case::default() };
         let mut part = String::new();
@@ -30,6 +32,7 @@ impl Case {
                     ["pack", name] => case.packs.push(((*name).to_string(), String::new())),
                     ["codes", names @ ..] => case.codes = names.iter().map(|name| (*name).to_string()).collect(),
                     ["today", day] => case.today = (*day).to_string(),
+                    ["sections", names @ ..] => case.sections = names.iter().map(|name| (*name).to_string()).collect(),
                     ["job" | "expect"] => {}
                     _ => panic!("no part of a case: {line}"),
                 }
