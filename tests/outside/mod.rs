@@ -2,6 +2,7 @@
 //! published factors. Each file of values starts with the script that made it, and the script with its command.
 
 mod access;
+mod european;
 
 use pintle::quantity::unit::UnitKind;
 use pintle::quantity::{Days, Exact, Period, Unit, Wire, read};
