@@ -2,7 +2,7 @@
 //!
 //! - `packs/*.rules`: a pack; its slips are kept as a snapshot, source first.
 //! - `jobs/*.yaml`: a job; what `check --as plain` says of its file is kept as a snapshot, source first.
-//! - `verdicts/*.case`: packs, a job and the verdicts or slips that are expected, all in the file. `PINTLE_UPDATE=1` writes
+//! - `verdicts/*.case`: packs, a job and the verdicts or slips that are expected, all in the file, of all sections or of those named. `PINTLE_UPDATE=1` writes
 //!   what came out into the file, for a reviewer to read.
 
 mod parts;
