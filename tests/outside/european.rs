@@ -18,7 +18,7 @@ gates:
     edges: none
     beams: none
     tests:
-      - {id: k-23, kind: force, date: 2026-01-05, result: passed, gap: 300 mm, force: 390 N, over-static: 0.6 s, over-end: 4 s}
+      - {id: k-23, kind: force, date: 2026-01-05, result: passed, gap: 300 mm, force: 390 N, time-over-150: 0.6 s, time-over-25: 4 s}
       - {id: k-24, kind: force, date: 2026-01-05, result: passed, gap: 300 mm, force: 410 N}
       - {id: k-27, kind: force, date: 2026-01-05, result: passed, gap: 300 mm, first-reading: 380 N, second-reading: 400 N, third-reading: 410 N}
   - id: slide-with-beam
@@ -36,7 +36,7 @@ gates:
     bottom-gap: 225 mm
     bottom-gap-least: 50 mm
     tests:
-      - {id: k-25, kind: force, date: 2026-01-05, result: passed, gap: 800 mm, force: 1200 N, over-static: 0.7 s, over-end: 4.9 s}
+      - {id: k-25, kind: force, date: 2026-01-05, result: passed, gap: 800 mm, force: 1200 N, time-over-150: 0.7 s, time-over-25: 4.9 s}
       - {id: k-89-tip, kind: force, date: 2026-01-05, result: passed, leaf: k-89, while: [opening], gap: 300 mm, force: 120 N}
     leaves:
       - {id: k-29-7-mm, length: 3 m, hinge-gap-least: 7 mm, hinge-gap-widest: 7 mm, leaf-to-object: 200 mm, object-depth: 200 mm}
