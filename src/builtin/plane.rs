@@ -44,10 +44,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "half the sum of x y' - x' y over its edges",
         source: "geometry",
         example: "",
-        run: |given| {
-            let (polygon, off) = outline(given[0].points()?)?;
-            Ok(Result::Number(not_below_nought(polygon.area(), polygon.perimeter() * off)?))
-        },
+        run: ground_area,
     },
     BuiltIn {
         name: "least-gap",
@@ -137,6 +134,20 @@ pub static ROWS: &[BuiltIn] = &[
         run: zone_drawn,
     },
 ];
+
+/// Exact where the points are: half the sum of the crossed products of neighbouring corners.
+fn ground_area(given: &[Argument]) -> Outcome<Result> {
+    let corners = given[0].points()?;
+    let (polygon, off) = outline(corners)?;
+    if off > 0.0 {
+        return Ok(Result::Number(not_below_nought(polygon.area(), polygon.perimeter() * off)?));
+    }
+    let mut twice = Interval::point(Exact::ZERO);
+    for (one, next) in corners.iter().zip(corners.iter().cycle().skip(1)) {
+        twice = twice.add(one.x.mul(next.y)?)?.sub(next.x.mul(one.y)?)?;
+    }
+    Ok(Result::Number(twice.size().div(Interval::point(Exact::whole(2)))?))
+}
 
 fn distance(given: &[Argument]) -> Outcome<Result> {
     let (a, b) = (given[0].point()?, given[1].point()?);

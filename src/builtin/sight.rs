@@ -204,7 +204,9 @@ fn clearance(thing: &Thing) -> Outcome<Result> {
     let mut nearest: Option<Interval> = None;
     for leaf in leaves(thing)? {
         let found = beam_gap(&beam, &leaf.movement)?;
-        let interval = not_below_nought(found.gap, found.error + leaf.off + leaf.off_upright + off)?;
+        let loose = leaf.off + leaf.off_upright + off;
+        let broken = found.broken.is_some() && loose == 0.0;
+        let interval = if broken { Interval::point(Exact::ZERO) } else { not_below_nought(found.gap, found.error + loose)? };
         nearest = Some(nearest.map_or(interval, |known| known.smaller(interval)));
     }
     nearest.map(Result::Number).ok_or(Refusal::Unfit("the gate has no leaves"))

@@ -114,6 +114,7 @@ impl Workbench {
         };
         let mut job = read_job(&yaml, program);
         read_recordings(&mut job, program, &|file| beside(source, file));
+        derive(program, &mut job);
         slips.append(&mut job.slips);
         slips.extend(codes.iter().filter_map(|code| wrong_edition(code, program)));
         slips.sort_by_key(|slip| slip.span.map(|span| span.start));
@@ -130,7 +131,6 @@ pub fn judge_job<T>(
     today: Date,
     show: impl FnOnce(&Program, &Job, &Judgement) -> T,
 ) -> T {
-    derive(program, job, today);
     let (found, slips) = variances(program, job, source);
     job.slips.extend(slips);
     let job: &Job = job;
@@ -240,6 +240,7 @@ pub fn judge_texts(packs: &[(&str, &str)], codes: &[&str], job: &str, today: Dat
     let Some(program) = &compiled.program else { return Err(sentences(&compiled.slips)) };
     let (yaml, slips) = read_yaml(&source);
     let mut job = read_job(&yaml, program);
+    derive(program, &mut job);
     job.slips.extend(slips);
     if job.slips.iter().any(|slip| !slip.harmless) {
         return Err(sentences(&job.slips));

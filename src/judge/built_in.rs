@@ -254,7 +254,7 @@ fn refused<'a>(refusal: Refusal, call: &Call, expr: &Expr) -> Value<'a> {
         Refusal::TooManyDigits => Err(interval::Obstacle::TooManyDigits),
         Refusal::DivisionByNought => Err(interval::Obstacle::DivisionByNought),
         Refusal::IsNone(_) => return unknown(&expr.kind, doubt.and(&Doubt::of_obstacle(Obstacle::IsNone(expr.span)))),
-        Refusal::Unfit(why) => return unknown(&expr.kind, doubt.and(&Doubt::of_obstacle(Obstacle::Unreckonable(expr.span, why.into())))),
+        Refusal::Unfit(why) => return unknown(&expr.kind, doubt.and(&Doubt::of_obstacle(Obstacle::Unfit(expr.span, why.into())))),
         Refusal::Unreckonable(why) => {
             let clause = clause_of(&why.to_string());
             return unknown(&expr.kind, doubt.and(&Doubt::of_obstacle(Obstacle::Unreckonable(expr.span, clause))));

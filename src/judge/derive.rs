@@ -1,10 +1,11 @@
 //! Works out facts that follow from other facts before a job is judged, and tells measures that are given twice and disagree.
 //! It must not know sections.
 
-use super::eval::{Evaluator, Frame};
+use super::doubt::Obstacle;
+use super::eval::{Evaluator, FactUse, Frame};
 use super::paths::thing_name;
 use super::value::{Slot, Value};
-use super::words::value_text;
+use super::words::{datum_text, middle_text};
 use crate::datum::Datum;
 use crate::job::{Fact, Job, RecordId, Stated};
 use crate::language::program::{Derivation, Program};
@@ -25,16 +26,20 @@ struct Found {
 
 /// Fills in every fact that follows from others and is not stated. One that is stated and differs from what follows by more
 /// than both can be off counts as not known, and is told at both places.
-pub fn derive(program: &Program, job: &mut Job, today: Date) {
+pub fn derive(program: &Program, job: &mut Job) {
     for derivation in &program.derivations {
-        for found in worked_out(program, job, derivation, today) {
-            settle(program, job, derivation.field, found);
+        let (found, slips) = worked_out(program, job, derivation);
+        job.slips.extend(slips);
+        for one in found {
+            settle(program, job, derivation.field, one);
         }
     }
 }
 
-fn worked_out(program: &Program, job: &Job, derivation: &Derivation, today: Date) -> Vec<Found> {
-    let mut evaluator = Evaluator::new(program, job, today);
+fn worked_out(program: &Program, job: &Job, derivation: &Derivation) -> (Vec<Found>, Vec<Slip>) {
+    let mut slips = Vec::new();
+    // What follows from facts does not know the day; checking has seen to that.
+    let mut evaluator = Evaluator::new(program, job, Date::MIN);
     let mut found = Vec::new();
     for (at, record) in job.records.iter().enumerate().filter(|(_, record)| record.def == derivation.def) {
         if matches!(record.facts[derivation.field], Fact::Nothing(_) | Fact::Spoiled(_)) {
@@ -47,14 +52,34 @@ fn worked_out(program: &Program, job: &Job, derivation: &Derivation, today: Date
         let mut frame = Frame { slots: &mut slots, lets: &[], known_lets: &mut Vec::new() };
         let value = evaluator.value(&derivation.value, &mut frame);
         let uses = evaluator.uses.take().unwrap_or_default();
-        let Some(datum) = sure(&value) else { continue };
-        let shown = value_text(program, &value).unwrap_or_default();
+        let Some(datum) = sure(&value) else {
+            slips.extend(nonsense(program, job, (id, derivation.field), &value, &uses));
+            continue;
+        };
+        let shown = middle_text(program, &datum);
         let mut parts: Vec<(RecordId, usize)> = uses.iter().map(|part| (part.record, part.field)).collect();
         parts.sort_unstable();
         parts.dedup();
         found.push(Found { record: id, datum, shown, parts });
     }
-    found
+    (found, slips)
+}
+
+/// Numbers of a drawing that no gate can have: told, since what follows from them would only be missing.
+fn nonsense(program: &Program, job: &Job, (id, field): (RecordId, usize), value: &Value, uses: &[FactUse]) -> Option<Slip> {
+    let why = value.unknown_doubt()?.obstacles.iter().find_map(|obstacle| match obstacle {
+        Obstacle::Unreckonable(_, why) => Some(why),
+        _ => None,
+    })?;
+    let record = job.record(id);
+    let fact = &program.definition(record.def).fields[field].name;
+    let own = uses.iter().filter(|part| part.record == id).find_map(|part| match &job.record(id).facts[part.field] {
+        Fact::Stated(stated) if stated.follows.is_empty() => Some(stated.span),
+        _ => None,
+    });
+    let message = format!("{}: `{fact}` cannot be worked out: {why}", thing_name(program, job, id));
+    let slip = Slip::at(own.unwrap_or(record.span), "odd-drawing", message).label("drawn here");
+    Some(slip.hint("correct the points or sizes, or take them out and state what was measured"))
 }
 
 /// A value that is known, up to its tolerance.
@@ -110,7 +135,7 @@ fn overlap(one: Interval, other: Interval) -> bool {
 fn contradiction(program: &Program, job: &Job, field: usize, stated: &Stated, found: &Found) -> Slip {
     let record = job.record(found.record);
     let fact = &program.definition(record.def).fields[field];
-    let said = value_text(program, &Value::of(&as_read(stated))).unwrap_or_default();
+    let said = datum_text(program, &as_read(stated));
     let name = thing_name(program, job, found.record);
     let message = format!("{name}: `{}` is {said} here, and {} follows from other facts", fact.name, found.shown);
     let mut slip = Slip::at(stated.span, "given-twice", message).label(fact.doc.clone());

@@ -33,6 +33,8 @@ pub enum Obstacle {
     TooManySteps(Span),
     /// A calculation refuses its numbers: the reason as a clause.
     Unreckonable(Span, String),
+    /// A calculation is not made for such a thing: the reason as a clause.
+    Unfit(Span, String),
     /// The result lies nearer to a limit than it can be reckoned.
     TooNear(Span),
 }
@@ -45,7 +47,7 @@ impl Obstacle {
                 *span
             }
             Obstacle::NothingToCompare(span) | Obstacle::OutsideCalendar(span) | Obstacle::TooManySteps(span) => *span,
-            Obstacle::Unreckonable(span, _) | Obstacle::TooNear(span) => *span,
+            Obstacle::Unreckonable(span, _) | Obstacle::Unfit(span, _) | Obstacle::TooNear(span) => *span,
         }
     }
 
@@ -58,7 +60,7 @@ impl Obstacle {
             Obstacle::IsNone(_) => "something is compared or reckoned with that the job says is not there".into(),
             Obstacle::NothingToCompare(_) => "there is nothing of which it could be the least or greatest".into(),
             Obstacle::OutsideCalendar(_) => "the day lies outside the calendar".into(),
-            Obstacle::Unreckonable(_, why) => why.clone(),
+            Obstacle::Unreckonable(_, why) | Obstacle::Unfit(_, why) => why.clone(),
             Obstacle::TooNear(_) => "the result lies nearer to the limit than it can be reckoned".into(),
             Obstacle::TooManySteps(_) => "it takes more steps than one section may take for one thing".into(),
         }

@@ -7,7 +7,7 @@ use super::judge_section::bound_record;
 use super::paths::thing_name;
 use super::value::{Number, Slot, Value};
 use super::verdict::{Judged, Verdict};
-use super::words::{datum_text, miss_text, number_texts, read_text, rounded_to, stepped, unit_for, value_text};
+use super::words::{datum_text, middle_text, miss_text, number_texts, rounded_to, stepped, unit_for, value_text};
 use crate::datum::Kind;
 use crate::job::{Children, Fact, Job, RecordId};
 use crate::language::program::{Expr, Op, Piece, Program};
@@ -266,7 +266,7 @@ impl<'a> Explainer<'a, '_> {
         let field = &definition.fields[fact.field];
         let (shown, span, assumed) = match &record.facts[fact.field] {
             Fact::Stated(stated) if !stated.follows.is_empty() => {
-                (format!("{}, from the drawing", read_text(program, stated)), Some(stated.span), false)
+                (format!("{}, from the drawing", middle_text(program, &stated.datum)), Some(stated.span), false)
             }
             Fact::Stated(stated) => {
                 let written = self.source.slice(stated.span.range());

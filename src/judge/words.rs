@@ -137,8 +137,8 @@ fn place_text(place: &crate::datum::Place) -> String {
 }
 
 /// A fact that follows from others: the middle of its tolerance, as it would be read.
-pub fn read_text(program: &Program, stated: &crate::job::Stated) -> String {
-    match &stated.datum {
+pub fn middle_text(program: &Program, datum: &Datum) -> String {
+    match datum {
         Datum::Number(interval, unit) => {
             let middle = interval.middle().map_or(*interval, crate::quantity::Interval::point);
             interval_text(&Number { interval: middle, doubt: super::doubt::Doubt::default(), unit: *unit }, *unit)

@@ -53,6 +53,14 @@ impl Checker<'_> {
             self.slip(slip.other(field.name.span, texts.1).hint("change the fact's kind, or the calculation"));
             return None;
         }
+        let mut clock = false;
+        exprs(&checked, &mut |part| clock |= matches!(part.op, Op::Today));
+        if clock {
+            let slip = Slip::at(value.span, "unlike-kinds", "a fact that follows from the day of judging")
+                .label("job.today is no fact of the site");
+            self.slip(slip.hint("compare with `job.today` in a section"));
+            return None;
+        }
         self.check_cost(&scope, field.name.span, "this calculation");
         Some(Derivation { def, field: place, value: Expr { kind, ..checked }, slots: scope.slots })
     }
