@@ -12,6 +12,7 @@
 //! | [`reckon`] | plain numbers | the calculations of the trade | rules, units, jobs, truth values |
 //! | [`builtin`] | | one row a calculation offered to rules | trees, jobs, verdicts |
 //! | [`language`] | rule files | trees, adopted and amended code, a checked program | jobs, verdicts, reports |
+//! | [`neaten`] | a rule file | the same file in the one layout | what any name means |
 //! | [`job`] | a YAML file | a located tree, records of the vocabulary | sections, verdicts, reports |
 //! | [`judge`] | a program and a job | verdicts, and explanations of them | files, terminals, reports |
 //! | [`report`] | verdicts | terminal view, plain sentences, JSON lines | how anything is judged |
@@ -33,6 +34,8 @@ pub mod reckon;
 pub mod builtin;
 
 pub mod language;
+
+pub mod neaten;
 
 pub mod job;
 

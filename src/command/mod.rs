@@ -1,7 +1,9 @@
 //! The command line: one file a command. It must not know how anything is judged or drawn.
 
 pub mod check;
+pub mod file_out;
 pub mod gather;
+pub mod neaten;
 pub mod schema;
 pub mod workbench;
 
@@ -31,6 +33,8 @@ pub struct Line {
 pub enum Command {
     /// Judge job files, or folders of them, by the packs that each job names
     Check(check::Options),
+    /// Lay rule files out in the one layout
+    Neaten(neaten::Options),
     /// Print the JSON Schema of a machine-readable report
     Schema(schema::Options),
 }
@@ -93,6 +97,7 @@ pub fn show_usage(error: &clap::Error) -> u8 {
 pub fn run(line: &Line) -> u8 {
     match &line.command {
         Command::Check(options) => check::run(options),
+        Command::Neaten(options) => neaten::run(options),
         Command::Schema(options) => schema::run(options),
     }
 }

@@ -10,6 +10,7 @@ mod folders;
 mod help;
 mod hostile;
 mod lines;
+mod neaten;
 mod packs;
 mod report_file;
 mod streams;

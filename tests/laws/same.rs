@@ -196,7 +196,7 @@ fn shuffled(mut items: Vec<String>, choices: &mut Choices) -> Vec<String> {
 }
 
 /// Comments and blank lines between the lines of a pack, and more blanks within them where they change nothing.
-fn with_notes(text: &str, choices: &mut Choices) -> String {
+pub fn with_notes(text: &str, choices: &mut Choices) -> String {
     let notes = ["# shall nothing", "  # a \"note", "", "    ", "#", "      # section x"];
     let mut out = String::new();
     for line in text.lines() {

@@ -1,0 +1,126 @@
+//! The layout of rule files: it says the same as before, done twice it changes nothing, and it keeps every comment.
+
+use super::same::{Made, with_notes};
+use super::{Choices, compiled, config, files_below, sentences};
+use pintle::language::program::Program;
+use pintle::neaten::{Refused, WIDTH, neaten};
+use pintle::source::Source;
+use proptest::prelude::*;
+
+fn neat(text: &str) -> String {
+    match neaten(&Source::new("made.rules", text)) {
+        Ok(neat) => neat,
+        Err(Refused::Slips(slips)) => panic!("{slips:?}\n{text}"),
+        Err(Refused::Changed) => panic!("the layout would say something else than\n{text}"),
+    }
+}
+
+/// Everything that judging knows, without the places in files.
+fn meaning(program: &Program) -> String {
+    let parts = (&program.codes, &program.definitions, &program.sources, &program.tables, &program.formulas, &program.sections);
+    let lists: Vec<_> = program.lists.all().map(|(list, words)| (words, program.lists.texts(list).collect::<Vec<_>>())).collect();
+    let all = format!("{parts:?} {lists:?}");
+    let mut pieces = all.split("Span {");
+    let first = pieces.next().unwrap_or_default().to_string();
+    pieces.fold(first, |text, piece| text + piece.split_once('}').map_or("", |(_, rest)| rest))
+}
+
+fn notes(text: &str) -> Vec<String> {
+    let note = |line: &str| {
+        let at = line.char_indices().find(|(at, c)| *c == '#' && line[..*at].matches('"').count().is_multiple_of(2))?;
+        Some(line[at.0..].trim_end().to_string())
+    };
+    text.lines().filter_map(note).collect()
+}
+
+/// The same pack with other blanks and with lines broken elsewhere.
+fn scrambled(text: &str, choices: &mut Choices) -> String {
+    let mut result = String::new();
+    for line in text.lines() {
+        // A row or a fact stays on its line, and so does whatever follows a comment.
+        let fixed = line.contains('|') || line.contains('#') || !line.starts_with("  ");
+        for (at, part) in line.split('"').enumerate() {
+            if at > 0 {
+                result.push('"');
+            }
+            if at % 2 == 1 {
+                result.push_str(part);
+                continue;
+            }
+            for (number, word) in part.split(' ').enumerate() {
+                if number > 0 {
+                    let turn =
+                        !fixed && matches!(word, "and" | "or" | "then" | "where" | "has" | "unless" | "at" | "+") && choices.chance(5);
+                    result.push_str(if turn { "\n      " } else { " " });
+                    result.push_str(["", "", "", " ", "   "][choices.of(5)]);
+                }
+                result.push_str(word);
+            }
+        }
+        result.push('\n');
+        if choices.chance(2) {
+            result.push_str(["\n", "\n\n\n"][choices.of(2)]);
+        }
+    }
+    result
+}
+
+fn law(text: &str, other: &str, name: &str) -> Result<(), TestCaseError> {
+    let once = neat(other);
+    prop_assert_eq!(&neat(&once), &once, "done twice");
+    prop_assert_eq!(notes(&once), notes(other), "comments");
+    let (before, after) = (compiled(&[(name, text)], name), compiled(&[(name, &once)], name));
+    let program = |compiled: &pintle::command::workbench::Compiled| compiled.program.as_ref().map(meaning);
+    prop_assert!(program(&before).is_some(), "{}", sentences(&before));
+    let (one, two) = (program(&before).unwrap_or_default(), program(&after).unwrap_or_default());
+    let differs = one.bytes().zip(two.bytes()).position(|(one, two)| one != two).unwrap_or(one.len().min(two.len()));
+    let here = |text: &str| text.chars().skip(differs.saturating_sub(80)).take(200).collect::<String>();
+    prop_assert!(one == two, "{} is not {}\n{}\n{}", here(&one), here(&two), once, sentences(&after));
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(config(48))]
+
+    #[test]
+    fn a_made_up_pack_says_the_same(seed in 0u64..1_000_000, bytes in proptest::collection::vec(any::<u8>(), 1..200)) {
+        let made = Made::new(seed);
+        let mut choices = Choices::new(&bytes);
+        let noted = with_notes(&made.pack, &mut choices);
+        law(&made.pack, &noted, "made")?;
+        law(&made.pack, &scrambled(&made.pack, &mut choices), "made")?;
+    }
+}
+
+#[test]
+fn shipped_packs_are_laid_out_and_say_the_same() {
+    for (path, text) in files_below("rules", "rules").into_iter().chain(files_below("examples/rules", "rules")) {
+        assert_eq!(neat(&text), text, "{}: run `pintle neaten rules examples/rules`", path.display());
+        let long = text.lines().find(|line| line.chars().count() > WIDTH && !line.contains('|'));
+        assert_eq!(long, None, "{}: longer than {WIDTH}", path.display());
+    }
+}
+
+#[test]
+fn shipped_packs_come_back_from_any_blanks() {
+    let bytes: Vec<u8> = (0u8..=250).map(|at| at.wrapping_mul(37)).collect();
+    for (path, text) in files_below("rules", "rules").into_iter().chain(files_below("examples/rules", "rules")) {
+        let name = path.file_stem().unwrap().to_str().unwrap();
+        let mut choices = Choices::new(&bytes);
+        let other = scrambled(&text, &mut choices);
+        let once = neat(&other);
+        assert_eq!(neat(&once), once, "{name}: done twice");
+        assert_eq!(notes(&once), notes(&other), "{name}: comments");
+        if text.contains("\npack ") && name == "hasp-county" {
+            law(&text, &other, name).unwrap();
+        }
+    }
+}
+
+#[test]
+fn line_ends_and_byte_order_marks() {
+    let text = "pack p \"P\"\r\n  language 1\r\n  edition \"1\" # first\r\n\r\n\r\n# last\r\n";
+    assert_eq!(neat(text), "pack p \"P\"\r\n  language   1\r\n  edition    \"1\"  # first\r\n\r\n# last\r\n");
+    assert_eq!(neat("\u{feff}pack p \"P\"\n  language 1"), "pack p \"P\"\n  language   1\n");
+    assert_eq!(neat(""), "");
+}
