@@ -8,6 +8,7 @@ mod examples;
 mod laws;
 mod manual;
 mod outside;
+mod printed;
 mod readme;
 mod reckon;
 mod second;

@@ -160,7 +160,7 @@ fn tell_passed_over(gathered: &Gathered, held: &[bool]) {
 }
 
 /// A report must not take the place of what it reports on.
-fn refuse_out(out: &Path, inputs: &[PathBuf]) -> Option<String> {
+pub(super) fn refuse_out(out: &Path, inputs: &[PathBuf]) -> Option<String> {
     if out.is_dir() {
         return Some(format!("--out {}: a folder stands there", escape::path(out)));
     }

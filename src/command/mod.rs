@@ -1,6 +1,8 @@
 //! The command line: one file a command. It must not know how anything is judged or drawn.
 
 pub mod check;
+pub mod choose;
+pub mod consolidate;
 pub mod file_out;
 pub mod gather;
 pub mod neaten;
@@ -33,6 +35,8 @@ pub struct Line {
 pub enum Command {
     /// Judge job files, or folders of them, by the packs that each job names
     Check(check::Options),
+    /// Print a code as it reads once adopted and amended
+    Consolidate(consolidate::Options),
     /// Lay rule files out in the one layout
     Neaten(neaten::Options),
     /// Print the JSON Schema of a machine-readable report
@@ -97,6 +101,7 @@ pub fn show_usage(error: &clap::Error) -> u8 {
 pub fn run(line: &Line) -> u8 {
     match &line.command {
         Command::Check(options) => check::run(options),
+        Command::Consolidate(options) => consolidate::run(options),
         Command::Neaten(options) => neaten::run(options),
         Command::Schema(options) => schema::run(options),
     }

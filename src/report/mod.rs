@@ -1,11 +1,15 @@
-//! Reports: verdicts → terminal, plain sentences, JSON lines. Everything that a file contains is escaped here. It must not
-//! judge anything.
+//! Reports: verdicts → terminal, plain sentences, JSON lines; packs → documents. Everything that a file contains is escaped
+//! here. It must not judge anything.
 
+pub mod document;
 pub mod escape;
 pub mod excerpt;
 pub mod findings;
 pub mod lines;
+pub mod markdown;
+pub mod page;
 pub mod plain;
+pub mod printed;
 pub mod slips;
 pub mod text;
 pub mod totals;

@@ -5,6 +5,7 @@
 
 mod absence;
 mod absence_of_parts;
+mod consolidate;
 mod exit_codes;
 mod folders;
 mod help;

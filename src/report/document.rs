@@ -1,0 +1,155 @@
+//! A document as a tree: headings, paragraphs, labelled points, tables, words as written. One document is drawn as HTML and
+//! as Markdown. It must not know what it is about.
+
+use super::markdown;
+use super::page::{self, Entry, Page};
+use std::fmt::Write;
+
+/// A part of a line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Run {
+    /// Words.
+    Plain(String),
+    /// Words that weigh more.
+    Strong(String),
+    /// Words of a rule file, as written there.
+    Code(String),
+    /// Words that lead to a heading of the document, by its id.
+    Link(String, String),
+}
+
+impl Run {
+    /// Words.
+    pub fn plain(words: impl Into<String>) -> Run {
+        Run::Plain(words.into())
+    }
+}
+
+/// Words in a line.
+pub type Line = Vec<Run>;
+
+/// A line of nothing but words.
+pub fn words(text: impl Into<String>) -> Line {
+    vec![Run::Plain(text.into())]
+}
+
+/// A part of a document.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Block {
+    /// A heading of a level from 2 on, with the id by which links find it, the words, and whether the contents list it.
+    Heading(u8, String, String, bool),
+    /// A paragraph.
+    Paragraph(Line),
+    /// Points, each with what it is called and what is said of it.
+    Points(Vec<(Line, Vec<Block>)>),
+    /// Words of a rule file on lines of their own.
+    Written(String),
+    /// A table: what it shows, its headings, its rows.
+    Table(String, Vec<String>, Vec<Vec<Line>>),
+}
+
+/// A document.
+#[derive(Clone, Debug, Default)]
+pub struct Document {
+    /// Its title.
+    pub title: String,
+    /// Its parts, in order.
+    pub blocks: Vec<Block>,
+    /// What it ends with.
+    pub caution: String,
+}
+
+impl Document {
+    /// Adds a heading that the contents list.
+    pub fn heading(&mut self, level: u8, id: impl Into<String>, text: impl Into<String>) {
+        self.blocks.push(Block::Heading(level, id.into(), text.into(), true));
+    }
+
+    /// Adds a paragraph.
+    pub fn paragraph(&mut self, line: Line) {
+        self.blocks.push(Block::Paragraph(line));
+    }
+
+    /// Adds a table, unless it has no rows.
+    pub fn table(&mut self, caption: impl Into<String>, headings: &[&str], rows: Vec<Vec<Line>>) {
+        if !rows.is_empty() {
+            self.blocks.push(Block::Table(caption.into(), headings.iter().map(|text| (*text).to_string()).collect(), rows));
+        }
+    }
+
+    /// The headings as contents: those of the third level below those of the second.
+    pub fn contents(&self) -> Vec<Entry> {
+        let mut contents: Vec<Entry> = Vec::new();
+        for block in &self.blocks {
+            let Block::Heading(level, id, text, true) = block else { continue };
+            let entry = Entry { id: id.clone(), words: text.clone(), below: Vec::new() };
+            match contents.last_mut() {
+                Some(last) if *level > 2 => last.below.push(entry),
+                _ => contents.push(entry),
+            }
+        }
+        contents
+    }
+
+    /// The document as one HTML file.
+    pub fn html(&self) -> String {
+        let mut body = String::new();
+        html_blocks(&mut body, &self.blocks);
+        Page { title: self.title.clone(), contents: self.contents(), body, caution: self.caution.clone(), style: "" }.html()
+    }
+
+    /// The document as Markdown.
+    pub fn markdown(&self) -> String {
+        markdown::document(self)
+    }
+}
+
+fn html_blocks(html: &mut String, blocks: &[Block]) {
+    for block in blocks {
+        match block {
+            Block::Heading(level, id, words, _) => {
+                let _ = writeln!(html, "<h{level} id=\"{}\">{}</h{level}>", page::text(id), page::text(words));
+            }
+            Block::Paragraph(line) => {
+                let _ = writeln!(html, "<p>{}</p>", html_line(line));
+            }
+            Block::Written(text) => {
+                let _ = writeln!(html, "<pre>{}</pre>", page::lines(text));
+            }
+            Block::Points(points) => {
+                html.push_str("<dl>\n");
+                for (label, said) in points {
+                    let _ = write!(html, "<dt>{}</dt>\n<dd>\n", html_line(label));
+                    html_blocks(html, said);
+                    html.push_str("</dd>\n");
+                }
+                html.push_str("</dl>\n");
+            }
+            Block::Table(caption, headings, rows) => html_table(html, caption, headings, rows),
+        }
+    }
+}
+
+fn html_table(html: &mut String, caption: &str, headings: &[String], rows: &[Vec<Line>]) {
+    let _ = write!(html, "<div class=\"rows\">\n<table>\n<caption>{}</caption>\n<thead>\n<tr>", page::text(caption));
+    for heading in headings {
+        let _ = write!(html, "<th scope=\"col\">{}</th>", page::text(heading));
+    }
+    html.push_str("</tr>\n</thead>\n<tbody>\n");
+    for row in rows {
+        let cells: String = row.iter().map(|cell| format!("<td>{}</td>", html_line(cell))).collect();
+        let _ = writeln!(html, "<tr>{cells}</tr>");
+    }
+    html.push_str("</tbody>\n</table>\n</div>\n");
+}
+
+fn html_line(line: &[Run]) -> String {
+    line.iter()
+        .map(|run| match run {
+            Run::Plain(words) => page::text(words),
+            Run::Strong(words) => format!("<strong>{}</strong>", page::text(words)),
+            Run::Code(words) => format!("<code>{}</code>", page::text(words)),
+            Run::Link(id, words) => format!("<a href=\"#{}\">{}</a>", page::text(id), page::text(words)),
+        })
+        .collect()
+}

@@ -1,0 +1,135 @@
+//! The frame of every HTML page that the program writes: escaping, the head, the style, the rules for print. It must not know
+//! what a page is about.
+//!
+//! A page is one file that asks for nothing else: no script, no picture or font from elsewhere, and a policy in its head that
+//! holds it to that even if some text should break out. It is black on white with system fonts; every colour has a contrast of
+//! at least 7 to 1 on its ground. It prints on A4 and on Letter, since it sets margins and no paper.
+
+use super::escape::visible;
+use std::fmt::Write;
+
+/// Whatever a file contains, as text of a page or as the value of an attribute in double quotes.
+pub fn text(raw: &str) -> String {
+    let seen = visible(raw);
+    let mut result = String::with_capacity(seen.len() + 16);
+    for c in seen.chars() {
+        match c {
+            '&' => result.push_str("&amp;"),
+            '<' => result.push_str("&lt;"),
+            '>' => result.push_str("&gt;"),
+            '"' => result.push_str("&quot;"),
+            '\'' => result.push_str("&#39;"),
+            c => result.push(c),
+        }
+    }
+    result
+}
+
+/// Several lines, such as an expression: their line feeds and blanks stay, everything else is text.
+pub fn lines(raw: &str) -> String {
+    raw.split('\n').map(|line| text(line.trim_end_matches('\r'))).collect::<Vec<_>>().join("\n")
+}
+
+/// An entry of a page's contents.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Entry {
+    /// The id of the heading that it leads to.
+    pub id: String,
+    /// Its words.
+    pub words: String,
+    /// Entries below it.
+    pub below: Vec<Entry>,
+}
+
+/// A page to be written.
+#[derive(Debug, Default)]
+pub struct Page {
+    /// Its title, as plain text.
+    pub title: String,
+    /// Its contents; without any there is no list.
+    pub contents: Vec<Entry>,
+    /// What stands in it: HTML that has been escaped.
+    pub body: String,
+    /// What stands at its end on every page of the program, as plain text.
+    pub caution: String,
+    /// Style beyond the common one, such as the size of a drawing.
+    pub style: &'static str,
+}
+
+impl Page {
+    /// The whole file.
+    pub fn html(&self) -> String {
+        let title = text(&self.title);
+        let mut html = String::with_capacity(self.body.len() + 8192);
+        html.push_str("<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
+        html.push_str("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n");
+        html.push_str("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
+        let _ = write!(html, "<title>{title}</title>\n<style>\n{STYLE}{}</style>\n</head>\n<body>\n", self.style);
+        html.push_str("<a class=\"skip\" href=\"#content\">Go to the text</a>\n");
+        let _ = writeln!(html, "<header>\n<h1>{title}</h1>\n</header>");
+        if !self.contents.is_empty() {
+            html.push_str("<nav aria-labelledby=\"contents\">\n<h2 id=\"contents\">Contents</h2>\n");
+            entries(&mut html, &self.contents);
+            html.push_str("</nav>\n");
+        }
+        let _ = write!(html, "<main id=\"content\">\n{}</main>\n", self.body);
+        if !self.caution.is_empty() {
+            let _ = write!(html, "<footer>\n<p>{}</p>\n</footer>\n", text(&self.caution));
+        }
+        html.push_str("</body>\n</html>\n");
+        html
+    }
+}
+
+fn entries(html: &mut String, list: &[Entry]) {
+    html.push_str("<ol>\n");
+    for entry in list {
+        let _ = write!(html, "<li><a href=\"#{}\">{}</a>", text(&entry.id), text(&entry.words));
+        if !entry.below.is_empty() {
+            html.push('\n');
+            entries(html, &entry.below);
+        }
+        html.push_str("</li>\n");
+    }
+    html.push_str("</ol>\n");
+}
+
+/// The common style. Greys: #333 on white has a contrast of 12.6 to 1; the link's blue #0b3a8c has 10.6 to 1.
+const STYLE: &str = "\
+:root { color-scheme: light; }
+* { box-sizing: border-box; }
+body { margin: 0 auto; padding: 1.5rem 1rem 3rem; max-width: 52rem; color: #000; background: #fff;
+  font: 1rem/1.5 system-ui, sans-serif; }
+h1 { font-size: 1.7rem; line-height: 1.2; }
+h2 { font-size: 1.35rem; line-height: 1.25; margin: 2.5rem 0 0.75rem; border-top: 3px solid #000; padding-top: 0.5rem; }
+h3 { font-size: 1.1rem; line-height: 1.3; margin: 1.75rem 0 0.5rem; }
+h4 { font-size: 1rem; margin: 1rem 0 0.25rem; }
+a { color: #0b3a8c; text-decoration: underline; }
+a:focus-visible { outline: 3px solid #0b3a8c; outline-offset: 2px; }
+.skip { position: absolute; left: -100rem; }
+.skip:focus { left: 1rem; top: 1rem; background: #fff; padding: 0.5rem; }
+code, pre { font-family: ui-monospace, monospace; font-size: 0.92em; }
+pre { margin: 0.25rem 0; padding: 0.4rem 0.6rem; border-left: 3px solid #333; white-space: pre-wrap; overflow-wrap: anywhere; }
+dl { margin: 0.5rem 0; }
+dt { font-weight: 600; margin-top: 0.5rem; }
+dd { margin: 0 0 0 1.5rem; }
+dd p, li p { margin: 0.25rem 0; }
+.rows { overflow-x: auto; }
+table { border-collapse: collapse; margin: 0.75rem 0; width: 100%; }
+caption { text-align: left; font-weight: 600; padding-bottom: 0.25rem; }
+th, td { border: 1px solid #333; padding: 0.25rem 0.5rem; text-align: left; vertical-align: top; overflow-wrap: anywhere; }
+thead th { border-bottom-width: 3px; }
+nav ol { padding-left: 1.5rem; }
+footer { margin-top: 3rem; border-top: 1px solid #333; color: #333; }
+@page { margin: 18mm 16mm; }
+@media print {
+  body { max-width: none; padding: 0; font-size: 10pt; }
+  .skip { display: none; }
+  .rows { overflow: visible; }
+  a { color: #000; }
+  h2, h3, h4, dt, caption { break-after: avoid; }
+  tr, pre, dt { break-inside: avoid; }
+  thead { display: table-header-group; }
+  p, dd, li { orphans: 3; widows: 3; }
+}
+";
