@@ -3,6 +3,7 @@
 mod agree;
 mod cases;
 mod cli;
+mod effect;
 mod exact;
 mod examples;
 mod laws;

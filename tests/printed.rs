@@ -94,7 +94,7 @@ fn hostile() -> Document {
 }
 
 /// Checks that tags are closed in order, ids are single and every link within the page leads somewhere.
-fn assert_sound(html: &str) {
+pub fn assert_sound(html: &str) {
     const VOID: [&str; 2] = ["meta", "!doctype"];
     let (mut open, mut ids, mut links) = (Vec::new(), BTreeSet::new(), Vec::new());
     for piece in html.split('<').skip(1) {

@@ -3,6 +3,7 @@
 pub mod check;
 pub mod choose;
 pub mod consolidate;
+pub mod effect;
 pub mod file_out;
 pub mod gather;
 pub mod neaten;
@@ -37,6 +38,8 @@ pub enum Command {
     Check(check::Options),
     /// Print a code as it reads once adopted and amended
     Consolidate(consolidate::Options),
+    /// Tell what a change of the codes does to jobs
+    Effect(effect::Options),
     /// Lay rule files out in the one layout
     Neaten(neaten::Options),
     /// Print the JSON Schema of a machine-readable report
@@ -102,6 +105,7 @@ pub fn run(line: &Line) -> u8 {
     match &line.command {
         Command::Check(options) => check::run(options),
         Command::Consolidate(options) => consolidate::run(options),
+        Command::Effect(options) => effect::run(options),
         Command::Neaten(options) => neaten::run(options),
         Command::Schema(options) => schema::run(options),
     }

@@ -1,6 +1,6 @@
 //! `pintle schema`: prints the JSON Schema of a machine-readable report. It must not know jobs or packs.
 
-use crate::report::lines;
+use crate::report::{effect_lines, lines};
 use clap::{Args, ValueEnum};
 use std::io::Write;
 
@@ -18,12 +18,15 @@ pub struct Options {
 pub enum Of {
     /// One line of `check --as lines`
     Lines,
+    /// One line of `effect --as lines`
+    Effect,
 }
 
 /// Prints the schema.
 pub fn run(options: &Options) -> u8 {
     let text = match options.of {
         Of::Lines => lines::SCHEMA,
+        Of::Effect => effect_lines::SCHEMA,
     };
     let mut out = std::io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {

@@ -2,6 +2,8 @@
 //! here. It must not judge anything.
 
 pub mod document;
+pub mod effect;
+pub mod effect_lines;
 pub mod escape;
 pub mod excerpt;
 pub mod findings;

@@ -1,0 +1,315 @@
+//! What a change of the codes does: the change in sentences, the verdicts that change by section and by job, the worst first;
+//! as text and as a document. It must not know how anything is judged.
+
+use super::document::{Document, Line, Run, words};
+use super::escape::visible;
+use super::totals::CAUTION;
+use crate::language::change::Change;
+use crate::language::program::PackInfo;
+use crate::language::tree::Modal;
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+/// Most jobs that a line of a section names.
+const MOST_NAMED: usize = 5;
+
+/// One side: the codes, and every pack that takes part.
+#[derive(Clone, Debug)]
+pub struct SideInfo {
+    /// The codes.
+    pub codes: Vec<String>,
+    /// The packs.
+    pub packs: Vec<PackInfo>,
+}
+
+/// A verdict that one side gives a clause and a thing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Given {
+    /// The verdict, as a word.
+    pub word: &'static str,
+    /// Its rank, from the mildest to the worst.
+    pub rank: usize,
+}
+
+/// A verdict that is another on the other side.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct VerdictChange {
+    /// `pack/section`.
+    pub section: String,
+    /// The clause's letter.
+    pub clause: char,
+    /// Its weight, on the side that asks it, the new one first.
+    pub modal: Modal,
+    /// What was judged.
+    pub thing: String,
+    /// What it was; nothing where the old side does not ask it.
+    pub from: Option<Given>,
+    /// What it is; nothing where the new side does not ask it.
+    pub to: Option<Given>,
+}
+
+impl VerdictChange {
+    /// Whether the new verdict is the worse one.
+    pub fn is_worse(&self) -> bool {
+        rank(self.to) > rank(self.from)
+    }
+
+    /// Orders what became worse before what became better, and among those the worst first.
+    fn weight(&self) -> (bool, bool, std::cmp::Reverse<usize>, usize) {
+        let (from, to) = (rank(self.from), rank(self.to));
+        let worst = if self.is_worse() { to } else { from };
+        (!self.is_worse(), self.modal != Modal::Shall, std::cmp::Reverse(worst), if self.is_worse() { from } else { to })
+    }
+
+    /// `met becomes not met`.
+    fn step(&self) -> String {
+        format!("{} becomes {}", word(self.from), word(self.to))
+    }
+
+    fn clause_name(&self) -> String {
+        format!("{} ({})", self.section, self.clause)
+    }
+
+    fn modal_note(&self) -> &'static str {
+        if self.modal == Modal::Shall { "" } else { " (recommended)" }
+    }
+}
+
+fn rank(given: Option<Given>) -> usize {
+    given.map_or(0, |given| given.rank)
+}
+
+/// The word of a verdict, or that it is not asked.
+pub(super) fn word(given: Option<Given>) -> &'static str {
+    given.map_or("not asked", |given| given.word)
+}
+
+/// What the change does to one job.
+#[derive(Clone, Debug)]
+pub struct JobEffect {
+    /// The job file.
+    pub file: String,
+    /// Its verdicts that change, the worst first.
+    pub verdicts: Vec<VerdictChange>,
+    /// The exit codes of a check by either side.
+    pub exits: (u8, u8),
+    /// Why one of the sides could not judge it.
+    pub unjudged: Option<String>,
+}
+
+/// Everything that there is to tell.
+#[derive(Clone, Debug)]
+pub struct Effect {
+    /// The day of judging.
+    pub today: String,
+    /// The old side.
+    pub from: SideInfo,
+    /// The new side.
+    pub to: SideInfo,
+    /// What differs between the sides.
+    pub changes: Vec<Change>,
+    /// The jobs, those with the worst change first.
+    pub jobs: Vec<JobEffect>,
+}
+
+/// Verdict changes of one clause, by what was and is.
+struct Group<'a> {
+    name: String,
+    note: &'static str,
+    steps: Vec<(String, Vec<(&'a str, &'a VerdictChange)>)>,
+}
+
+impl Effect {
+    /// Puts the worst first.
+    pub fn sort(&mut self) {
+        for job in &mut self.jobs {
+            job.verdicts.sort_by(|a, b| (a.weight(), &a.section, a.clause, &a.thing).cmp(&(b.weight(), &b.section, b.clause, &b.thing)));
+        }
+        let weight = |job: &JobEffect| {
+            let worse = job.verdicts.iter().filter(|verdict| verdict.is_worse()).count();
+            (
+                job.unjudged.is_none(),
+                job.verdicts.first().map_or((true, true, std::cmp::Reverse(0), 9), VerdictChange::weight),
+                std::cmp::Reverse(worse),
+            )
+        };
+        self.jobs.sort_by(|a, b| (weight(a), &a.file).cmp(&(weight(b), &b.file)));
+    }
+
+    /// The exit code: 2 or 3 where a job could not be judged by both sides, or only by the old one; 1 where a mandatory verdict
+    /// became worse and asks for something to be done; else 0.
+    pub fn exit(&self) -> u8 {
+        let worse = |verdict: &VerdictChange| verdict.is_worse() && verdict.modal == Modal::Shall && rank(verdict.to) >= 4;
+        let exit = |job: &JobEffect| match job.exits {
+            (_, to) if job.unjudged.is_some() => to,
+            (from, to) if to >= 2 && from < 2 => to,
+            _ => u8::from(job.verdicts.iter().any(worse)),
+        };
+        self.jobs.iter().map(exit).max().unwrap_or(0)
+    }
+
+    /// The clauses whose verdicts change, the worst first.
+    fn groups(&self) -> Vec<Group<'_>> {
+        let mut by_clause: BTreeMap<String, Vec<(&str, &VerdictChange)>> = BTreeMap::new();
+        for job in &self.jobs {
+            for verdict in &job.verdicts {
+                by_clause.entry(verdict.clause_name()).or_default().push((&job.file, verdict));
+            }
+        }
+        let mut groups: Vec<_> = by_clause.into_iter().collect();
+        for (_, all) in &mut groups {
+            all.sort_by_key(|(_, verdict)| verdict.weight());
+        }
+        groups.sort_by(|(name, a), (other, b)| {
+            let weight = |all: &[(&str, &VerdictChange)]| (all.first().map(|(_, verdict)| verdict.weight()), std::cmp::Reverse(all.len()));
+            (weight(a), name).cmp(&(weight(b), other))
+        });
+        groups.into_iter().map(|(name, all)| unify(name, all)).collect()
+    }
+
+    /// How many verdicts change, in how many jobs, in one sentence.
+    fn summary(&self) -> String {
+        let verdicts: usize = self.jobs.iter().map(|job| job.verdicts.len()).sum();
+        let touched = self.jobs.iter().filter(|job| !job.verdicts.is_empty()).count();
+        let worse: usize = self.jobs.iter().flat_map(|job| &job.verdicts).filter(|verdict| verdict.is_worse()).count();
+        let unjudged = self.jobs.iter().filter(|job| job.unjudged.is_some()).count();
+        let newly = |from: bool, to: bool| self.jobs.iter().filter(|job| (job.exits.0 == 0) == from && (job.exits.1 == 0) == to).count();
+        let change = if verdicts == 1 { "verdict changes" } else { "verdicts change" };
+        let mut text = format!("{verdicts} {change} in {touched} of {} jobs, {worse} for the worse", self.jobs.len());
+        for (count, what) in
+            [(newly(true, false), "no longer ready"), (newly(false, true), "ready now"), (unjudged, "not judged by both sides")]
+        {
+            if count > 0 {
+                let _ = write!(text, "; {count} {} {what}", if count == 1 { "job is" } else { "jobs are" });
+            }
+        }
+        text + "."
+    }
+
+    /// The report as text.
+    pub fn text(&self) -> String {
+        let mut text = format!("From {}\nTo {}\n", self.from.named(), self.to.named());
+        text.push_str("\nWhat changes\n");
+        for change in &self.changes {
+            let _ = writeln!(text, "  {}", visible(&change.sentence()));
+        }
+        if self.changes.is_empty() {
+            text.push_str("  nothing\n");
+        }
+        let _ = write!(text, "\nVerdicts\n  {}\n", self.summary());
+        let groups = self.groups();
+        if !groups.is_empty() {
+            text.push_str("\nBy section, the worst first\n");
+        }
+        for group in groups {
+            let _ = writeln!(text, "  {}{}", visible(&group.name), group.note);
+            for (step, jobs) in &group.steps {
+                let _ = writeln!(text, "    {step}: {}", visible(&named_jobs(jobs)));
+            }
+        }
+        let told: Vec<&JobEffect> = self.jobs.iter().filter(|job| job.is_told()).collect();
+        if !told.is_empty() {
+            text.push_str("\nBy job, the worst first\n");
+        }
+        for job in told {
+            let _ = writeln!(text, "  {}: {}", visible(&job.file), visible(&job.outcome()));
+            for verdict in &job.verdicts {
+                let name = format!("{}{}, {}: {}", verdict.clause_name(), verdict.modal_note(), verdict.thing, verdict.step());
+                let _ = writeln!(text, "    {}", visible(&name));
+            }
+        }
+        let _ = write!(text, "\ncaution: {CAUTION}\n");
+        text
+    }
+
+    /// The report as a document.
+    pub fn document(&self) -> Document {
+        let title = format!("From {} to {}: what changes", self.from.codes.join(", "), self.to.codes.join(", "));
+        let mut document = Document { title, caution: CAUTION.to_string(), ..Document::default() };
+        document.paragraph(words(self.summary()));
+        let rows = [("from", &self.from), ("to", &self.to)].into_iter().flat_map(|(side, info)| {
+            info.packs.iter().map(move |pack| {
+                vec![words(side), words(&pack.name), words(&pack.edition), vec![Run::Code(pack.hash.clone())], words(&pack.place)]
+            })
+        });
+        document.table("Packs that take part", &["side", "pack", "edition", "text", "found in"], rows.collect());
+        document.heading(2, "changes", "What changes");
+        let rows: Vec<Vec<Line>> = self
+            .changes
+            .iter()
+            .map(|change| vec![words(&change.item), words(&change.part), words(&change.says), words(change.direction.word())])
+            .collect();
+        if rows.is_empty() {
+            document.paragraph(words("Nothing."));
+        }
+        document.table("Changes of the text", &["item", "part", "change", "direction"], rows);
+        document.heading(2, "sections", "Verdicts by section, the worst first");
+        let rows = self.groups().into_iter().flat_map(|group| {
+            let name = format!("{}{}", group.name, group.note);
+            group
+                .steps
+                .into_iter()
+                .map(move |(step, jobs)| vec![words(&name), words(step), words(jobs.len().to_string()), words(named_jobs(&jobs))])
+        });
+        document.table("Clauses whose verdicts change", &["clause", "change", "verdicts", "where"], rows.collect());
+        document.heading(2, "jobs", "Verdicts by job, the worst first");
+        for (at, job) in self.jobs.iter().filter(|job| job.is_told()).enumerate() {
+            document.heading(3, format!("job.{}", at + 1), &job.file);
+            document.paragraph(words(format!("{}.", job.outcome())));
+            let rows = job.verdicts.iter().map(|verdict| {
+                vec![
+                    words(format!("{}{}", verdict.clause_name(), verdict.modal_note())),
+                    words(&verdict.thing),
+                    words(word(verdict.from)),
+                    words(word(verdict.to)),
+                ]
+            });
+            document.table("Verdicts that change", &["clause", "thing", "from", "to"], rows.collect());
+        }
+        document
+    }
+}
+
+/// The verdicts of a clause by what was and is, in the order in which they come.
+fn unify<'a>(name: String, all: Vec<(&'a str, &'a VerdictChange)>) -> Group<'a> {
+    let note = all.first().map_or("", |(_, verdict)| verdict.modal_note());
+    let mut steps: Vec<(String, Vec<(&str, &VerdictChange)>)> = Vec::new();
+    for one in all {
+        let step = one.1.step();
+        match steps.iter_mut().find(|(known, _)| *known == step) {
+            Some((_, known)) => known.push(one),
+            None => steps.push((step, vec![one])),
+        }
+    }
+    Group { name, note, steps }
+}
+
+fn named_jobs(all: &[(&str, &VerdictChange)]) -> String {
+    let named: Vec<String> = all.iter().take(MOST_NAMED).map(|(file, verdict)| format!("{file} {}", verdict.thing)).collect();
+    let more = all.len().saturating_sub(MOST_NAMED);
+    format!("{}{}", named.join("; "), if more > 0 { format!("; and {more} more") } else { String::new() })
+}
+
+impl JobEffect {
+    fn is_told(&self) -> bool {
+        !self.verdicts.is_empty() || self.unjudged.is_some() || self.exits.0 != self.exits.1
+    }
+
+    /// Whether it can be handed over, before and after.
+    fn outcome(&self) -> String {
+        if let Some(why) = &self.unjudged {
+            return format!("not judged: {why}");
+        }
+        let words = |exit| ["ready", "not ready", "could not be judged whole"].get(usize::from(exit)).copied().unwrap_or("a fault");
+        let (from, to) = (words(self.exits.0), words(self.exits.1));
+        if from == to { format!("{from} by either") } else { format!("{from} becomes {to}") }
+    }
+}
+
+impl SideInfo {
+    fn named(&self) -> String {
+        let pack =
+            |pack: &PackInfo| format!("\n  {} {} [{}] in {}", visible(&pack.name), visible(&pack.edition), pack.hash, visible(&pack.place));
+        visible(&self.codes.join(", ")).into_owned() + &self.packs.iter().map(pack).collect::<String>()
+    }
+}
