@@ -349,3 +349,32 @@ fn a_limit_of_something_that_changed_too_has_no_direction() {
     assert!(sentences.contains(&"made/low (c): 60 in becomes 50 in, different".to_string()), "{sentences:#?}");
     assert!(sentences.contains(&"made/low (d): 5 in becomes 4 in, different".to_string()), "{sentences:#?}");
 }
+
+#[test]
+fn a_minimum_that_moves_under_an_amendment_is_told() {
+    const STATE: &str = "pack state \"State\"\n  language 1\n  edition \"1\"\n  adopts terms\nsource book \"A book\" invented\n\
+        section low \"Low\"\n  applies to each beam\n  shall beam.height at most 30 in\n  remedy \"Lower it.\"\n  cite book \"1\"\n";
+    const TOWN: &str = "pack made \"Town\"\n  language 1\n  edition \"1\"\n  adopts state as minimum\n\
+        amend state/low\n  shall beam.height at most 28 in\n  cite book \"2\"\n";
+    let load = |state: &str, town: &str| {
+        let packs = [("state", state), ("made", town)].map(|(name, text)| (name.to_string(), text.to_string()));
+        let mut library = Library::new(vec![Shelf::Memory(packs.to_vec()), Shelf::Embedded]);
+        let (program, slips) = compile(&mut library, &[Wanted { name: "made".into(), span: None }]);
+        assert!(program.is_some(), "{slips:?}");
+        let code = adopt(&mut library, "made", &mut Vec::new()).unwrap();
+        let floors: Vec<Adopted> = code.minimums.iter().filter_map(|name| adopt(&mut library, name, &mut Vec::new())).collect();
+        (library, vec![code], floors)
+    };
+    let sentences = |state: &str, town: &str| -> Vec<String> {
+        let ((one, old, low), (two, new, lower)) = (load(STATE, TOWN), load(state, town));
+        let found =
+            changes(Side { codes: &old, floors: &low, files: &one.sources }, Side { codes: &new, floors: &lower, files: &two.sources });
+        found.iter().map(Change::sentence).collect()
+    };
+    let moved = STATE.replace("30 in", "26 in");
+    assert_eq!(sentences(&moved, TOWN), ["state/low (a) in the minimum: 30 in becomes 26 in, stricter"]);
+    let looser = TOWN.replace("28 in", "32 in");
+    assert_eq!(sentences(STATE, &looser), ["state/low (a): 28 in becomes 32 in; the minimum of state stays in force beside it, different"]);
+    let dropped = TOWN.replace(" as minimum", "");
+    assert_eq!(sentences(STATE, &dropped), ["pack state: is a minimum no longer, looser"]);
+}

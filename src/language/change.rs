@@ -91,6 +91,8 @@ pub fn changes(old: Side, new: Side) -> Vec<Change> {
     sides.moved_sections();
     found.extend(sides.sections());
     found.append(&mut rest);
+    let minimums = sides.minimums(&found);
+    found.extend(minimums);
     found.append(&mut words);
     found
 }
@@ -303,6 +305,28 @@ impl Sides<'_> {
             found.push(Change { item: id, part: String::new(), says: "the section is added".into(), direction: Direction::Stricter });
         }
         found
+    }
+
+    /// Changes of the texts that stand as a minimum on both sides, where the amended text does not show them already.
+    fn minimums(&self, found: &[Change]) -> Vec<Change> {
+        let names =
+            |side: Side| side.floors.iter().filter_map(|code| code.packs.last()).map(|pack| pack.name().to_string()).collect::<Vec<_>>();
+        let (old_names, new_names) = (names(self.old), names(self.new));
+        let both = |code: &&Adopted| {
+            code.packs.last().is_some_and(|pack| [&old_names, &new_names].iter().all(|all| all.iter().any(|name| name == pack.name())))
+        };
+        let (old, new): (Vec<Adopted>, Vec<Adopted>) =
+            (self.old.floors.iter().filter(both).cloned().collect(), self.new.floors.iter().filter(both).cloned().collect());
+        let mut below = Sides {
+            old: Side { codes: &old, floors: &[], files: self.old.files },
+            new: Side { codes: &new, floors: &[], files: self.new.files },
+            unsure: self.unsure.clone(),
+        };
+        let tables = below.tables();
+        let told =
+            |change: &Change| found.iter().any(|other| other.item == change.item && other.part == change.part && other.says == change.says);
+        let all = below.sections().into_iter().chain(tables).filter(|change| !told(change));
+        all.map(|change| Change { part: format!("{} in the minimum", change.part).trim_start().to_string(), ..change }).collect()
     }
 
     fn one_section(&self, id: &str, found: &mut Vec<Change>) {
