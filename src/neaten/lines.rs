@@ -86,7 +86,7 @@ fn line(text: &str, pair: Pair<Rule>, of: Rule, blank_before: bool) -> Line {
     let mut line = Line { indent: INDENT, blank_before, ..Line::default() };
     let rule = pair.as_rule();
     if rule == Rule::row {
-        line.row = Some(pair.into_inner().map(|cell| cell.as_str().trim_end().to_string()).collect());
+        line.row = Some(pair.into_inner().map(|cell| cell.as_str().to_string()).collect());
         return line;
     }
     if rule == Rule::field && !has_notes(text, &pair) {

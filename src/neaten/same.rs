@@ -36,7 +36,9 @@ impl Parts {
             let inner = child.as_span();
             self.gap(text, end, inner.start());
             end = inner.end();
-            if rule == Rule::texts {
+            if inner.as_str().is_empty() {
+                // The end of the file, which a last comment without a line feed holds as well.
+            } else if rule == Rule::texts {
                 joined.push_str(inner.as_str().trim_matches('"'));
             } else {
                 self.take(text, child);

@@ -124,3 +124,33 @@ fn line_ends_and_byte_order_marks() {
     assert_eq!(neat("\u{feff}pack p \"P\"\n  language 1"), "pack p \"P\"\n  language   1\n");
     assert_eq!(neat(""), "");
 }
+
+proptest! {
+    #![proptest_config(config(64))]
+
+    #[test]
+    fn a_broken_file_is_left_or_laid_out_for_good(number in 0usize..1000, bytes in proptest::collection::vec(any::<u8>(), 4..64)) {
+        let all = files_below("rules", "rules");
+        let text = &all[number % all.len()].1;
+        let lines: Vec<&str> = text.lines().collect();
+        let mut choices = Choices::new(&bytes);
+        // Some lines of the file, so that a slip elsewhere does not hide what happens here, and a few odd signs among them.
+        let from = choices.of(256) * 7 % lines.len();
+        let mut part: Vec<char> = lines[from..lines.len().min(from + 24)].join("\n").chars().collect();
+        for _ in 0..choices.of(6) {
+            let at = (choices.of(256) * 256 + choices.of(256)) % part.len().max(1);
+            let odd = [' ', '\n', '#', '"', '(', ')', ',', '|', '=', '\t', '\r', '-', '\u{e9}', '\u{200b}', '0', 'a'];
+            match choices.of(3) {
+                0 => part.insert(at.min(part.len()), odd[choices.of(odd.len())]),
+                1 if at < part.len() => drop(part.remove(at)),
+                _ => part.insert(at.min(part.len()), '\n'),
+            }
+        }
+        let part: String = part.into_iter().collect();
+        match neaten(&Source::new("part.rules", part.clone())) {
+            Ok(once) => prop_assert_eq!(neat(&once), once),
+            Err(Refused::Slips(slips)) => prop_assert!(!slips.is_empty()),
+            Err(Refused::Changed) => prop_assert!(false, "the layout would say something else than\n{}", part),
+        }
+    }
+}
