@@ -90,12 +90,19 @@ impl Section<'_> {
                     self.unsure.insert(name.clone());
                     self.tell(name.clone(), format!("`{is}` in place of `{was}`"), Direction::Different);
                 }
-                None => self.tell(name.clone(), format!("is a new named value: `{is}`"), Direction::NoVerdict),
+                None => {
+                    self.unsure.insert(name.clone());
+                    self.tell(name.clone(), format!("is a new named value: `{is}`"), Direction::NoVerdict);
+                }
                 Some(_) if self.rests_on_unsure(&is) => {
                     self.unsure.insert(name.clone());
                 }
                 Some(_) => {}
             }
+        }
+        for named in old.lets.iter().filter(|named| !new.lets.iter().any(|other| other.name.text == named.name.text)) {
+            self.unsure.insert(named.name.text.clone());
+            self.tell(named.name.text.clone(), "is a named value no longer".into(), Direction::NoVerdict);
         }
     }
 

@@ -116,6 +116,10 @@ fn html_blocks(html: &mut String, blocks: &[Block]) {
             Block::Written(text) => {
                 let _ = writeln!(html, "<pre>{}</pre>", page::lines(text));
             }
+            Block::Points(points) if points.iter().all(|(_, said)| said.is_empty()) => {
+                let items: String = points.iter().map(|(label, _)| format!("<li>{}</li>\n", html_line(label))).collect();
+                let _ = write!(html, "<ul>\n{items}</ul>\n");
+            }
             Block::Points(points) => {
                 html.push_str("<dl>\n");
                 for (label, said) in points {
