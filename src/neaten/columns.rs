@@ -54,4 +54,7 @@ pub fn field(out: &mut String, field: &Field) {
         line.push_str(&joined_parts(&field.texts, start).join(&format!("\n{:start$}", "")));
     }
     out.push_str(&line);
+    if !field.follows.is_empty() {
+        let _ = write!(out, "\n{:KIND$}{}", "", field.follows);
+    }
 }

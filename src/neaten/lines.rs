@@ -35,6 +35,8 @@ pub struct Field {
     pub more: String,
     /// How to measure it, with the quotes.
     pub texts: Vec<String>,
+    /// The calculation that gives it, too, with the words before it.
+    pub follows: String,
 }
 
 /// The lines of an item, its head first.
@@ -113,6 +115,8 @@ fn has_notes(text: &str, pair: &Pair<Rule>) -> bool {
         noted |= !notes_between(text, end, child.as_span().start()).0.is_empty();
         noted |= child.as_rule() == Rule::texts && child.as_str().split('"').step_by(2).any(|between| between.contains('#'));
         noted |= child.as_rule() == Rule::kind && child.as_str().contains('#');
+        // A calculation with comments or texts in it is laid out word by word.
+        noted |= child.as_rule() == Rule::follows && child.as_str().contains(['#', '"']);
         end = child.as_span().end();
     }
     noted
@@ -139,6 +143,7 @@ fn field(pair: Pair<Rule>) -> Field {
         match part.as_rule() {
             Rule::word => field.name = words,
             Rule::kind => field.kind = words.replace(" ,", ",").replace(',', ", ").replace(",  ", ", "),
+            Rule::follows => field.follows = words,
             Rule::texts => field.texts = part.into_inner().map(|text| text.as_str().to_string()).collect(),
             _ => {
                 field.more.push_str(if field.more.is_empty() { "" } else { " " });

@@ -97,7 +97,12 @@ impl<'a> Printing<'a> {
             Some("none") => "there is none".to_string(),
             Some(value) => format!("taken as {value}"),
         };
-        vec![name, words(kind), words(taken), words(said(field.doc.as_ref()))]
+        let mut doc = words(said(field.doc.as_ref()));
+        if let Some(value) = &field.follows {
+            doc.push(Run::Plain(". It follows from ".into()));
+            doc.push(Run::Code(self.written(value.span)));
+        }
+        vec![name, words(kind), words(taken), doc]
     }
 
     fn printed_table(&self, document: &mut Document, table: &Table) {
@@ -148,6 +153,7 @@ fn kind_text(kind: &KindName) -> String {
         KindName::Word(name) => name.text.clone(),
         KindName::OneOf(names) => format!("one of {}", list(names)),
         KindName::AnyOf(names) => format!("any of {}", list(names)),
+        KindName::RecordingOf(name) => format!("recording of {}", name.text),
         KindName::RangeOf(name) => format!("range of {}", name.text),
         KindName::ListOf(name) => format!("list of {}", name.text),
     }
