@@ -3,11 +3,12 @@
 //!
 //! `hostile` reads whatever may stand in a file, `broken` breaks real files for it, `render` draws any place, `linear` measures
 //! time, `yaml` compares with another YAML reader, `same` rewrites jobs and packs without changing what they say, `learn` takes
-//! facts away and tightens limits, `neat` lays rule files out. `tree` reads and writes job files for them.
+//! facts away and tightens limits, `lifted` asks built-ins on bounds, `neat` lays rule files out. `tree` reads and writes job files for them.
 
 mod broken;
 mod hostile;
 mod learn;
+mod lifted;
 mod linear;
 mod neat;
 mod render;

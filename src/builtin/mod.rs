@@ -81,12 +81,47 @@ pub struct BuiltIn {
     /// A use of it, as a pack would write it.
     pub example: &'static str,
     /// The calculation.
-    pub run: fn(&[Argument]) -> Outcome<Result>,
+    pub run: Run,
+}
+
+/// How a built-in is calculated.
+#[derive(Clone, Copy)]
+pub enum Run {
+    /// At once.
+    Whole(fn(&[Argument]) -> Outcome<Result>),
+    /// In two steps: a dear one that does not look at words, and the choice of what the words ask for. Whoever calls may keep
+    /// the first for calls that differ in their words alone.
+    Staged(fn(&[Argument]) -> Outcome<Stage>, fn(&Stage, &[Argument]) -> Outcome<Result>),
+}
+
+/// What a first step found: places where a leaf and a fixed thing close on each other.
+#[derive(Clone, Debug, Default)]
+pub struct Stage(Vec<Seen>);
+
+/// A place found by a first step.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Seen {
+    /// The kind of place.
+    zone: &'static str,
+    /// Whether it closes while opening.
+    opening: bool,
+    /// Whether it is one whatever the tolerances.
+    surely: bool,
 }
 
 /// Every built-in, in the order of the manual.
 pub static ROWS: LazyLock<Vec<&'static BuiltIn>> =
     LazyLock::new(|| [plain::ROWS, moving::ROWS, power::ROWS, plane::ROWS, sight::ROWS, sun::ROWS].into_iter().flatten().collect());
+
+impl Run {
+    /// The result, both steps together.
+    pub fn result(&self, given: &[Argument]) -> Outcome<Result> {
+        match self {
+            Run::Whole(run) => run(given),
+            Run::Staged(first, then) => then(&first(given)?, given),
+        }
+    }
+}
 
 impl BuiltIn {
     /// Names of the parameters.

@@ -2,7 +2,7 @@
 //! sums, products and quotients are exact. It must not know records.
 
 use super::lift::{Moves, bounds, lifted};
-use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Takes};
+use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Run, Takes};
 use crate::quantity::{Exact, Interval};
 use crate::reckon::{force, hinge, motion, wind};
 
@@ -22,7 +22,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "t = s / v",
         source: "mechanics",
         example: "run-time(20 ft, 1 ft/s) at most 20 s",
-        run: |given| Ok(Result::Number(number(given, 0)?.div(number(given, 1)?)?)),
+        run: Run::Whole(|given| Ok(Result::Number(number(given, 0)?.div(number(given, 1)?)?))),
     },
     BuiltIn {
         name: "tip-speed",
@@ -32,11 +32,11 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "v = r φ / t, φ in radians",
         source: "mechanics",
         example: "tip-speed(12 ft, 90 deg, 15 s) at most 1.3 ft/s",
-        run: |given| {
+        run: Run::Whole(|given| {
             Ok(Result::Number(lifted(&numbers(given)?, &[Moves::Up, Moves::Up, Moves::Down], |x| {
                 motion::mean_tip_speed(x[0], x[1].to_radians(), x[2])
             })?))
-        },
+        }),
     },
     BuiltIn {
         name: "sliding-energy",
@@ -46,7 +46,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "E = m v² / 2",
         source: "mechanics",
         example: "sliding-energy(400 kg, 0.3 m/s) at most 18 J",
-        run: |given| Ok(Result::Number(energy(given, 2)?)),
+        run: Run::Whole(|given| Ok(Result::Number(energy(given, 2)?))),
     },
     BuiltIn {
         name: "swinging-energy",
@@ -56,7 +56,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "E = m v² / 6, since I = m r² / 3",
         source: "mechanics",
         example: "swinging-energy(300 kg, 0.4 m/s) at most 8 J",
-        run: |given| Ok(Result::Number(energy(given, 6)?)),
+        run: Run::Whole(|given| Ok(Result::Number(energy(given, 6)?))),
     },
     BuiltIn {
         name: "stopping-distance",
@@ -66,11 +66,11 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "s = v t + v² / (2 a)",
         source: "mechanics",
         example: "stopping-distance(0.3 m/s, 0.2 s, 0.5 m/s²) at most 15 cm",
-        run: |given| {
+        run: Run::Whole(|given| {
             let [speed, time, loss] = [number(given, 0)?, number(given, 1)?, number(given, 2)?];
             let rolling = speed.pow(2)?.div(loss.mul(Interval::point(Exact::whole(2)))?)?;
             Ok(Result::Number(speed.mul(time)?.add(rolling)?))
-        },
+        }),
     },
     BuiltIn {
         name: "force-at-radius",
@@ -80,7 +80,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "F = F tip · r tip / r",
         source: "mechanics: one torque",
         example: "force-at-radius(150 N, 3 m, 0.5 m) at most 900 N",
-        run: |given| Ok(Result::Number(number(given, 0)?.mul(number(given, 1)?)?.div(number(given, 2)?)?)),
+        run: Run::Whole(|given| Ok(Result::Number(number(given, 0)?.mul(number(given, 1)?)?.div(number(given, 2)?)?))),
     },
     BuiltIn {
         name: "hinge-pull",
@@ -90,10 +90,10 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "H = m g a / h",
         source: "mechanics: the couple of both hinges",
         example: "hinge-pull(300 kg, 1.8 m, 1.2 m) at most 4.42 kN",
-        run: |given| {
+        run: Run::Whole(|given| {
             let moves = [Moves::Up, Moves::Up, Moves::Down];
             Ok(Result::Number(lifted(&numbers(given)?, &moves, |x| Ok(hinge::hinge_load(x[0], x[1], x[2], 1.0)?.level))?))
-        },
+        }),
     },
     BuiltIn {
         name: "downhill-force",
@@ -103,7 +103,9 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "F = m g sin(atan(i))",
         source: "mechanics",
         example: "downhill-force(500 kg, 2 %) at most 99 N",
-        run: |given| Ok(Result::Number(lifted(&numbers(given)?, &[Moves::Up, Moves::Up], |x| hinge::downhill_force(x[0], x[1]))?)),
+        run: Run::Whole(|given| {
+            Ok(Result::Number(lifted(&numbers(given)?, &[Moves::Up, Moves::Up], |x| hinge::downhill_force(x[0], x[1]))?))
+        }),
     },
     BuiltIn {
         name: "peak-of",
@@ -113,10 +115,10 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "max F(t)",
         source: "EN 12453, evaluation of the force curve, from memory",
         example: "",
-        run: |given| {
+        run: Run::Whole(|given| {
             let peak = given[0].recording()?.samples.iter().map(|(_, force)| *force).max();
             peak.map(|peak| Result::Number(Interval::point(peak))).ok_or(Refusal::Unfit("the recording is empty"))
-        },
+        }),
     },
     BuiltIn {
         name: "time-above",
@@ -126,7 +128,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "straight from sample to sample",
         source: "EN 12453, evaluation of the force curve, from memory",
         example: "",
-        run: time_above,
+        run: Run::Whole(time_above),
     },
     BuiltIn {
         name: "wind-pressure",
@@ -136,10 +138,10 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "q = ρ v² / 2",
         source: "mechanics; density of the standard atmosphere",
         example: "wind-pressure(30 m/s) at most 552 Pa",
-        run: |given| {
+        run: Run::Whole(|given| {
             let half = Exact::ratio(1225, 2000).ok_or(Refusal::TooManyDigits)?;
             Ok(Result::Number(number(given, 0)?.pow(2)?.mul(Interval::point(half))?))
-        },
+        }),
     },
     BuiltIn {
         name: "wind-force",
@@ -155,14 +157,14 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "F = b h φ c q",
         source: "mechanics; handbook coefficients",
         example: "wind-force(4 m, 1.8 m, 30 %, 1.6, 500 Pa) at most 1.8 kN",
-        run: |given| {
+        run: Run::Whole(|given| {
             let sail = given.iter().skip(1).try_fold(number(given, 0)?, |force, next| Ok::<_, Refusal>(force.mul(next.number()?)?));
             let solid = number(given, 2)?;
             if solid.lo.is_some_and(Exact::is_negative) || solid.hi.is_some_and(|most| most > Exact::ONE) {
                 return Err(Refusal::Unfit("the solidity lies outside of 0 to 1"));
             }
             Ok(Result::Number(sail?))
-        },
+        }),
     },
     BuiltIn {
         name: "bar-coefficient",
@@ -172,7 +174,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "2.0 below 10 %, 1.8 below 30 %, 1.6 above",
         source: "a table of a wind code, from memory",
         example: "bar-coefficient(20 %) at most 1.8",
-        run: |given| {
+        run: Run::Whole(|given| {
             // It falls by steps as the solid part grows, and each step is a tenth.
             let at = |end: Option<Exact>| -> Outcome<Option<Exact>> {
                 let Some(end) = end else { return Ok(None) };
@@ -182,7 +184,7 @@ pub static ROWS: &[BuiltIn] = &[
             };
             let solidity = number(given, 0)?;
             Ok(Result::Number(Interval { lo: at(solidity.hi)?, hi: at(solidity.lo)? }))
-        },
+        }),
     },
 ];
 

@@ -1,6 +1,6 @@
 //! Built-ins on numbers of any kind: the larger, the smaller, roundings. It must not know what the numbers measure.
 
-use super::{Argument, BuiltIn, Gives, Outcome, Result, Takes};
+use super::{Argument, BuiltIn, Gives, Outcome, Result, Run, Takes};
 use crate::quantity::{Exact, Interval};
 
 const TWO: &[(&str, Takes)] = &[("a", Takes::Alike), ("b", Takes::Alike)];
@@ -15,7 +15,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "",
         source: "arithmetic",
         example: "larger(2 in, 30 mm) at least 2 in",
-        run: |given| Ok(Result::Number(given[0].number()?.larger(given[1].number()?))),
+        run: Run::Whole(|given| Ok(Result::Number(given[0].number()?.larger(given[1].number()?)))),
     },
     BuiltIn {
         name: "smaller",
@@ -25,7 +25,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "",
         source: "arithmetic",
         example: "smaller(2 in, 30 mm) at most 30 mm",
-        run: |given| Ok(Result::Number(given[0].number()?.smaller(given[1].number()?))),
+        run: Run::Whole(|given| Ok(Result::Number(given[0].number()?.smaller(given[1].number()?)))),
     },
     BuiltIn {
         name: "difference",
@@ -35,7 +35,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "|a - b|",
         source: "arithmetic",
         example: "difference(28 in, 27 in) at most 1 in",
-        run: |given| Ok(Result::Number(given[0].number()?.sub(given[1].number()?)?.size())),
+        run: Run::Whole(|given| Ok(Result::Number(given[0].number()?.sub(given[1].number()?)?.size()))),
     },
     BuiltIn {
         name: "round-up",
@@ -45,7 +45,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "",
         source: "arithmetic",
         example: "round-up(2.1) at most 3",
-        run: |given| whole(given, Exact::ceiling),
+        run: Run::Whole(|given| whole(given, Exact::ceiling)),
     },
     BuiltIn {
         name: "round-down",
@@ -55,7 +55,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "",
         source: "arithmetic",
         example: "round-down(2.9) at most 2",
-        run: |given| whole(given, Exact::floor),
+        run: Run::Whole(|given| whole(given, Exact::floor)),
     },
 ];
 

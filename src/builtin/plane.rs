@@ -6,7 +6,7 @@ use super::drawn::{
 };
 use super::form::{Form, Thing};
 use super::lift::{bounds, give_or_take, middle};
-use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Takes};
+use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Run, Seen, Stage, Takes};
 use crate::quantity::{Exact, Interval};
 use crate::reckon::geometry::{Band, Direction, Part, Standing as Stands, greatest_gap, hazard_zones, least_gap, swept, under_leaf};
 
@@ -34,7 +34,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "√(Δx² + Δy² + Δz²)",
         source: "geometry",
         example: "",
-        run: |given| distance(given),
+        run: Run::Whole(|given| distance(given)),
     },
     BuiltIn {
         name: "ground-area",
@@ -44,7 +44,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "half the sum of x y' - x' y over its edges",
         source: "geometry",
         example: "",
-        run: ground_area,
+        run: Run::Whole(ground_area),
     },
     BuiltIn {
         name: "least-gap",
@@ -54,7 +54,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "min over the travel of the distance between both bodies",
         source: MOVEMENT,
         example: "",
-        run: |given| gap(given[0].thing()?, true),
+        run: Run::Whole(|given| gap(given[0].thing()?, true)),
     },
     BuiltIn {
         name: "greatest-gap",
@@ -64,7 +64,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "max over the travel of the distance between both bodies",
         source: MOVEMENT,
         example: "",
-        run: |given| gap(given[0].thing()?, false),
+        run: Run::Whole(|given| gap(given[0].thing()?, false)),
     },
     BuiltIn {
         name: "hinge-gap-least",
@@ -74,7 +74,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "min over the travel",
         source: MOVEMENT,
         example: "",
-        run: |given| hinge_gap(given[0].thing()?, true),
+        run: Run::Whole(|given| hinge_gap(given[0].thing()?, true)),
     },
     BuiltIn {
         name: "hinge-gap-widest",
@@ -84,7 +84,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "max over the travel",
         source: MOVEMENT,
         example: "",
-        run: |given| hinge_gap(given[0].thing()?, false),
+        run: Run::Whole(|given| hinge_gap(given[0].thing()?, false)),
     },
     BuiltIn {
         name: "under-least",
@@ -94,7 +94,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "min over the travel of the height over the ground",
         source: MOVEMENT,
         example: "",
-        run: |given| under(given[0].thing()?, true),
+        run: Run::Whole(|given| under(given[0].thing()?, true)),
     },
     BuiltIn {
         name: "under-greatest",
@@ -104,7 +104,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "max over the travel of the height over the ground",
         source: MOVEMENT,
         example: "",
-        run: |given| under(given[0].thing()?, false),
+        run: Run::Whole(|given| under(given[0].thing()?, false)),
     },
     BuiltIn {
         name: "swept-area",
@@ -114,7 +114,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "all that it covers, less what it covers standing",
         source: "own calculation, within 0.1 %",
         example: "",
-        run: |given| area(given),
+        run: Run::Whole(|given| area(given)),
     },
     BuiltIn {
         name: "zone-drawn",
@@ -131,7 +131,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "stretches of the travel over which a gap does not grow and lies in the range",
         source: MOVEMENT,
         example: "",
-        run: zone_drawn,
+        run: Run::Staged(zones_drawn, zone_among),
     },
 ];
 
@@ -244,39 +244,45 @@ fn area(given: &[Argument]) -> Outcome<Result> {
     Ok(Result::Number(not_below_nought(area, error)?))
 }
 
-fn zone_drawn(given: &[Argument]) -> Outcome<Result> {
+/// Every place that is in the band when both ends of it are moved in by what the points may be off, or only when they are moved out.
+fn zones_drawn(given: &[Argument]) -> Outcome<Stage> {
     let gate = given[0].thing()?;
-    let direction = if given[2].word()? == "opening" { Direction::Opening } else { Direction::Closing };
     let ((above, loose_above), (below, loose_below)) = (middle(given[3].number()?)?, middle(given[4].number()?)?);
-    let (zone, kind) = (given[1].word()?, gate.word("kind")?);
+    let kind = gate.word("kind")?;
     let leaves = leaves_of(gate)?;
-    let mut perhaps = false;
+    let mut seen: Vec<Seen> = Vec::new();
     for thing in gate.list("posts")?.iter().chain(gate.list("obstacles")?) {
         if thing.maybe("outline")?.is_none() {
             continue;
         }
         let standing = standing(thing)?;
         for leaf in &leaves {
-            let off = leaf.off_from(&standing);
-            // Whether one of its places is in the band when both ends are moved in, or only when they are moved out.
-            let found = |by: f64| -> Outcome<bool> {
+            let margin = leaf.off_from(&standing).max(1e-6);
+            for surely in [true, false] {
+                let by = if surely { margin } else { -margin };
                 let (over, under) = (above + by + by.signum() * loose_above, below - by - by.signum() * loose_below);
                 if over >= under {
-                    return Ok(false);
+                    continue;
                 }
                 let places = hazard_zones(&leaf.movement, std::slice::from_ref(&standing.object), Band::new(over, under)?, REACH)?;
-                let is_it = |part| place_of(kind, part, thing) == Some(zone);
-                let sure = |standing| by < 0.0 || standing == Stands::Hazardous;
-                Ok(places.iter().any(|place| place.direction == direction && is_it(place.part) && sure(place.standing)))
-            };
-            let margin = off.max(1e-6);
-            if found(margin)? {
-                return Ok(Result::Truth(Some(true)));
+                for place in places.iter().filter(|place| !surely || place.standing == Stands::Hazardous) {
+                    if let Some(zone) = place_of(kind, place.part, thing) {
+                        seen.push(Seen { zone, opening: place.direction == Direction::Opening, surely });
+                    }
+                }
             }
-            perhaps = perhaps || found(-margin)?;
         }
     }
-    Ok(Result::Truth(if perhaps { None } else { Some(false) }))
+    Ok(Stage(seen))
+}
+
+fn zone_among(stage: &Stage, given: &[Argument]) -> Outcome<Result> {
+    let (zone, opening) = (given[1].word()?, given[2].word()? == "opening");
+    let mut here = stage.0.iter().filter(|seen| seen.zone == zone && seen.opening == opening).peekable();
+    Ok(Result::Truth(match here.peek() {
+        None => Some(false),
+        Some(_) => here.any(|seen| seen.surely).then_some(true),
+    }))
 }
 
 /// Height to which a person can be caught, in metres: 6 ft.

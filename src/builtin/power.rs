@@ -4,7 +4,7 @@
 use super::form::{Form, Thing};
 use super::lift::{Moves, lifted};
 use super::moving::numbers;
-use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Takes};
+use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Run, Takes};
 use crate::quantity::{Exact, Interval, Wire};
 use crate::reckon::wire::{Build, Class, Surface};
 use crate::reckon::{Unreckonable, battery, circuit, wire};
@@ -38,10 +38,10 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "R75 (1 + 0.00323 (T - 75)) for gauges; R20 (234.5 + T) / 254.5 for metric sizes; by diameter where no table lists it",
         source: "NFPA 70 chapter 9 table 8 and note 2; IEC 60228; ASTM B258",
         example: "copper-ohms(12 AWG, stranded, 75 °C) at most 1.981 ohm/kft",
-        run: |given| {
+        run: Run::Whole(|given| {
             let (size, build) = (given[0].wire()?, given[1].word()?);
             Ok(Result::Number(lifted(&[given[2].number()?], &[Moves::Up], |x| ohms(size, build == "solid", x[0]))?))
-        },
+        }),
     },
     BuiltIn {
         name: "longest-run",
@@ -51,10 +51,10 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "L = ΔU / (2 R I)",
         source: "Ohm's law",
         example: "longest-run(2.4 V, 1.98 ohm/kft, 2 A) at least 303 ft",
-        run: |given| {
+        run: Run::Whole(|given| {
             let loss = number(given, 1)?.mul(number(given, 2)?)?.mul(Interval::point(Exact::whole(2)))?;
             Ok(Result::Number(number(given, 0)?.div(loss)?))
-        },
+        }),
     },
     BuiltIn {
         name: "volts-at",
@@ -64,7 +64,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "U - Σ 2 L R I, where I is the sum of the loads beyond",
         source: "Kirchhoff's laws for constant currents; copper as in copper-ohms, 75 °C where no temperature is stated",
         example: "",
-        run: |given| volts_at(given[0].thing()?),
+        run: Run::Whole(|given| volts_at(given[0].thing()?)),
     },
     BuiltIn {
         name: "transformer-rating",
@@ -74,12 +74,12 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "S = P / (η cos φ) (1 + margin)",
         source: "electrical engineering",
         example: "transformer-rating(40 W, 80 %, 1, 25 %) at most 63 VA",
-        run: |given| {
+        run: Run::Whole(|given| {
             shares(&given[1..3])?;
             let through = number(given, 1)?.mul(number(given, 2)?)?;
             let more = number(given, 3)?.add(Interval::point(Exact::ONE))?;
             Ok(Result::Number(number(given, 0)?.div(through)?.mul(more)?))
-        },
+        }),
     },
     BuiltIn {
         name: "battery-time",
@@ -89,7 +89,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "t = H (C / (I H))^k",
         source: "Peukert's law, published",
         example: "battery-time(33 Ah, 20 h, 1.15, 5 A) at most 5.6 h",
-        run: peukert,
+        run: Run::Whole(peukert),
     },
     BuiltIn {
         name: "cold-factor",
@@ -99,10 +99,10 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "straight between the rows of the published table, 80 °F to 20 °F",
         source: "a battery sizing page after the method of IEEE 1013, published",
         example: "cold-factor(20 °F) at most 1.59001",
-        run: |given| {
+        run: Run::Whole(|given| {
             let celsius = |x: &[f64]| battery::lead_temperature_factor(x[0] - KELVIN);
             Ok(Result::Number(lifted(&numbers(given)?, &[Moves::Down], celsius)?))
-        },
+        }),
     },
     BuiltIn {
         name: "days-without-sun",
@@ -112,11 +112,11 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "d = C depth aged / (cold Q)",
         source: "simplified method of IEEE 1013, published",
         example: "days-without-sun(33 Ah, 6 Ah, 50 %, 1.4, 80 %) at most 1.6",
-        run: |given| {
+        run: Run::Whole(|given| {
             shares(&[given[2].clone(), given[4].clone()])?;
             let usable = number(given, 0)?.mul(number(given, 2)?)?.mul(number(given, 4)?)?;
             Ok(Result::Number(usable.div(number(given, 3)?)?.div(number(given, 1)?)?))
-        },
+        }),
     },
     BuiltIn {
         name: "array-needed",
@@ -126,11 +126,11 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "P = E / (h η) r",
         source: "simplified method of IEEE 1562, published",
         example: "array-needed(144 Wh, 4 h, 70 %, 1.2) at most 62 W",
-        run: |given| {
+        run: Run::Whole(|given| {
             shares(&given[2..3])?;
             let harvest = number(given, 1)?.mul(number(given, 2)?)?;
             Ok(Result::Number(number(given, 0)?.div(harvest)?.mul(number(given, 3)?)?))
-        },
+        }),
     },
 ];
 

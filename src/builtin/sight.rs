@@ -5,7 +5,7 @@ use super::drawn::{GATE, LEAF, Moving, beam, ground, moving, not_below_nought, o
 use super::form::{Form, Thing};
 use super::lift::{Moves, give_or_take, lifted, middle};
 use super::plane::place;
-use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Takes};
+use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Run, Takes};
 use crate::quantity::{Exact, Interval};
 use crate::reckon::beam::{Beam, Optics, Pair, Stance, beam_gap, blind_area, cross_talk, shiny_clearance, through_fog, widest_unseen};
 
@@ -46,7 +46,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "z less the ground's height there",
         source: "geometry",
         example: "",
-        run: height_over,
+        run: Run::Whole(height_over),
     },
     BuiltIn {
         name: "lowest-height",
@@ -56,7 +56,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "min along the beam of z less the ground's height",
         source: "geometry",
         example: "",
-        run: |given| along(given[0].thing()?, true),
+        run: Run::Whole(|given| along(given[0].thing()?, true)),
     },
     BuiltIn {
         name: "highest-height",
@@ -66,7 +66,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "max along the beam of z less the ground's height",
         source: "geometry",
         example: "",
-        run: |given| along(given[0].thing()?, false),
+        run: Run::Whole(|given| along(given[0].thing()?, false)),
     },
     BuiltIn {
         name: "offset-of",
@@ -76,7 +76,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "|y of the beam - y of the leaf| less half the thickness",
         source: "geometry",
         example: "",
-        run: |given| offset(given[0].thing()?),
+        run: Run::Whole(|given| offset(given[0].thing()?)),
     },
     BuiltIn {
         name: "leaf-clearance",
@@ -86,7 +86,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "min over the travel",
         source: "own calculation: the whole movement searched, within 0.1 mm",
         example: "",
-        run: |given| clearance(given[0].thing()?),
+        run: Run::Whole(|given| clearance(given[0].thing()?)),
     },
     BuiltIn {
         name: "light-reaches",
@@ -103,7 +103,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "every angle within its cone, and the way within the reach",
         source: OWN,
         example: "",
-        run: light_reaches,
+        run: Run::Whole(light_reaches),
     },
     BuiltIn {
         name: "blind-area",
@@ -113,7 +113,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "places of the body's middle that are off every beam, within 0.1 % or 1 cm²",
         source: OWN,
         example: "",
-        run: blind,
+        run: Run::Whole(blind),
     },
     BuiltIn {
         name: "widest-unseen",
@@ -123,7 +123,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "twice the greatest distance from a place to the nearest beam or edge of the zone",
         source: OWN,
         example: "",
-        run: unseen,
+        run: Run::Whole(unseen),
     },
     BuiltIn {
         name: "mirror-room",
@@ -133,10 +133,10 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "d = L tan(α)",
         source: "IEC 61496-2, from memory",
         example: "mirror-room(20 ft, 5 deg, 3 m) at most 21 in",
-        run: |given| {
+        run: Run::Whole(|given| {
             let numbers = super::moving::numbers(given)?;
             Ok(Result::Number(lifted(&numbers, &[Moves::Up; 3], |x| shiny_clearance(x[0], x[1].to_radians(), x[2]))?))
-        },
+        }),
     },
     BuiltIn {
         name: "fog-share",
@@ -146,10 +146,10 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "e^(-3.912 L / V)",
         source: "Koschmieder's law",
         example: "fog-share(20 m, 200 m) at most 67.7 %",
-        run: |given| {
+        run: Run::Whole(|given| {
             let numbers = super::moving::numbers(given)?;
             Ok(Result::Number(lifted(&numbers, &[Moves::Down, Moves::Up], |x| through_fog(x[0], x[1]))?))
-        },
+        }),
     },
 ];
 
@@ -302,8 +302,8 @@ fn blind(given: &[Argument]) -> Outcome<Result> {
         let stance = Stance::new((length + by).max(least), (width + by).max(least), (height + by).max(least))?;
         Ok(blind_area(&area, &beams, &ground, stance)?)
     };
-    let exact = found(0.0)?;
     if slack == 0.0 {
+        let exact = found(0.0)?;
         return Ok(Result::Number(super::lift::bounds(exact.at_least, exact.at_most)?));
     }
     // A smaller body slips past more easily: beams that are off by so much make it at most so much smaller.

@@ -4,7 +4,7 @@
 use super::drawn::beam;
 use super::form::{Form, Thing};
 use super::lift::{bounds, middle};
-use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Takes};
+use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Run, Takes};
 use crate::reckon::sun::{Receiver, SunYear, glare};
 use std::sync::LazyLock;
 
@@ -44,7 +44,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "angle between the sun and the receiver's axis at most the half-angle",
         source: SOURCE,
         example: "",
-        run: |given| sun_time(given, false),
+        run: Run::Whole(|given| sun_time(given, false)),
     },
     BuiltIn {
         name: "sun-time-turned",
@@ -54,7 +54,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "angle between the sun and the receiver's axis at most the half-angle",
         source: SOURCE,
         example: "",
-        run: |given| sun_time(given, true),
+        run: Run::Whole(|given| sun_time(given, true)),
     },
 ];
 

@@ -4,7 +4,7 @@
 use super::doubt::{Doubt, Missing, Obstacle, Truth};
 use super::eval::{Evaluator, FactUse, Frame, numeric, unknown};
 use super::value::{Number, Value};
-use crate::builtin::{self, Argument, Form, Refusal, Takes, Thing, Token};
+use crate::builtin::{self, Argument, Form, Outcome, Refusal, Run, Stage, Takes, Thing, Token};
 use crate::datum::{Kind, WordId};
 use crate::job::{Children, Fact, RecordId};
 use crate::language::program::{Expr, Key, TakenAs};
@@ -28,6 +28,7 @@ type Told<'a> = (Value<'a>, Vec<FactUse>, bool);
 #[derive(Default)]
 pub struct Calls<'a> {
     known: HashMap<(usize, Vec<Given>), Rc<Told<'a>>>,
+    stages: HashMap<(usize, Vec<Given>), Rc<Stage>>,
 }
 
 /// What is learnt while the arguments of a call are gathered.
@@ -86,11 +87,33 @@ impl<'a> Evaluator<'a> {
             Call { span: expr.span, reasons: Vec::new(), doubt: Doubt::default(), units: Vec::new(), assumed: false, uses: Vec::new() };
         let given: Vec<Argument<'a>> =
             values.iter().zip(row.parameters).map(|(value, (_, takes))| self.argument(value, takes, &mut call)).collect();
-        let value = match (row.run)(&given) {
+        let outcome = match row.run {
+            Run::Whole(run) => run(&given),
+            Run::Staged(first, then) => self.staged(at, values, &given, first).and_then(|stage| then(&stage, &given)),
+        };
+        let value = match outcome {
             Ok(result) => finished(result, &call, expr),
             Err(refusal) => refused(refusal, &call, expr),
         };
         (value, call.uses, call.assumed)
+    }
+
+    /// The first step of a call, kept for calls that differ in their words alone.
+    fn staged(
+        &mut self,
+        at: usize,
+        values: &[Value<'a>],
+        given: &[Argument],
+        first: fn(&[Argument]) -> Outcome<Stage>,
+    ) -> Outcome<Rc<Stage>> {
+        let Some((at, mut key)) = key_of(at, values) else { return first(given).map(Rc::new) };
+        key.retain(|given| !matches!(given, Given::Word(_)));
+        if let Some(known) = self.calls.stages.get(&(at, key.clone())) {
+            return Ok(Rc::clone(known));
+        }
+        let stage = Rc::new(first(given)?);
+        self.calls.stages.insert((at, key), Rc::clone(&stage));
+        Ok(stage)
     }
 
     fn argument(&mut self, value: &Value<'a>, takes: &Takes, call: &mut Call) -> Argument<'a> {

@@ -1,5 +1,8 @@
 //! Speed, on demand (`cargo bench`): a folder of made jobs is checked and, in the same run, only read with serde_yaml; and the
-//! start-up of a check of one file. Figures are ratios: this machine's own speed drops out.
+//! start-up of a check of one file; then the costly calculations, and the check of a job with its drawing. Figures are ratios: this machine's own speed drops out.
+
+#[path = "drawings.rs"]
+mod drawings;
 
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
@@ -37,6 +40,7 @@ fn main() {
         start.as_secs_f64() / floor.as_secs_f64()
     );
     let _ = std::fs::remove_dir_all(folder);
+    drawings::all();
 }
 
 fn timed(work: impl FnOnce()) -> Duration {

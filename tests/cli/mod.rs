@@ -13,6 +13,7 @@ mod hostile;
 mod lines;
 mod neaten;
 mod packs;
+mod recordings;
 mod report_file;
 mod streams;
 
