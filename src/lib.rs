@@ -15,6 +15,7 @@
 //! | [`neaten`] | a rule file | the same file in the one layout | what any name means |
 //! | [`job`] | a YAML file | a located tree, records of the vocabulary | sections, verdicts, reports |
 //! | [`judge`] | a program and a job | verdicts, and explanations of them | files, terminals, reports |
+//! | [`envelope`] | a program, a job and one of its measures | the ranges in which it meets every section | files, terminals, reports |
 //! | [`report`] | verdicts | terminal view, plain sentences, JSON lines | how anything is judged |
 //! | [`command`] | a command line | one run and its exit code | the inside of any of the above |
 //!
@@ -40,6 +41,8 @@ pub mod neaten;
 pub mod job;
 
 pub mod judge;
+
+pub mod envelope;
 
 pub mod report;
 

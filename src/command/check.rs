@@ -296,13 +296,13 @@ fn pack_words(path: &Path, compiled: &Compiled) -> String {
 }
 
 /// Where the report goes: standard output, or a file that is complete or not there at all.
-enum Sink {
+pub(super) enum Sink {
     Standard,
     File { to: PathBuf, part: PathBuf, file: std::fs::File },
 }
 
 impl Sink {
-    fn open(out: Option<&Path>) -> Result<Sink, String> {
+    pub(super) fn open(out: Option<&Path>) -> Result<Sink, String> {
         let Some(out) = out else { return Ok(Sink::Standard) };
         let name = out.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let part = out.with_file_name(format!(".{name}.part-{}", std::process::id()));
@@ -311,7 +311,7 @@ impl Sink {
         Ok(Sink::File { to: out.to_path_buf(), part, file })
     }
 
-    fn write(&mut self, text: &str) -> Result<(), String> {
+    pub(super) fn write(&mut self, text: &str) -> Result<(), String> {
         match self {
             Sink::Standard => std::io::stdout().lock().write_all(text.as_bytes()).map_err(|error| standard_failed(&error)),
             Sink::File { to, part, file } => file.write_all(text.as_bytes()).map_err(|error| {
@@ -321,7 +321,7 @@ impl Sink {
         }
     }
 
-    fn finish(self) -> Result<(), String> {
+    pub(super) fn finish(self) -> Result<(), String> {
         match self {
             Sink::Standard => std::io::stdout().lock().flush().map_err(|error| standard_failed(&error)),
             Sink::File { to, part, file } => {

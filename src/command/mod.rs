@@ -5,6 +5,7 @@ pub mod choose;
 pub mod consolidate;
 pub mod effect;
 pub mod file_out;
+pub mod envelope;
 pub mod gather;
 pub mod neaten;
 pub mod schema;
@@ -42,6 +43,8 @@ pub enum Command {
     Effect(effect::Options),
     /// Lay rule files out in the one layout
     Neaten(neaten::Options),
+    /// Find the range of each measure of a device that meets every section at once
+    Envelope(envelope::Options),
     /// Print the JSON Schema of a machine-readable report
     Schema(schema::Options),
 }
@@ -107,6 +110,7 @@ pub fn run(line: &Line) -> u8 {
         Command::Consolidate(options) => consolidate::run(options),
         Command::Effect(options) => effect::run(options),
         Command::Neaten(options) => neaten::run(options),
+        Command::Envelope(options) => envelope::run(options),
         Command::Schema(options) => schema::run(options),
     }
 }

@@ -72,6 +72,8 @@ impl Obstacle {
 pub struct Doubt {
     /// A measuring tolerance takes part.
     pub tolerance: bool,
+    /// A value that is being varied takes part, to find where it may lie; never so while a job is judged.
+    pub varied: bool,
     /// What is missing.
     pub missing: Vec<Missing>,
     /// What cannot be computed.
@@ -102,6 +104,7 @@ impl Doubt {
     /// Takes in another's reasons.
     pub fn join(&mut self, other: &Doubt) {
         self.tolerance |= other.tolerance;
+        self.varied |= other.varied;
         for missing in &other.missing {
             if !self.missing.contains(missing) {
                 self.missing.push(*missing);

@@ -39,6 +39,8 @@ pub struct Evaluator<'a> {
     pub assumed: bool,
     /// Facts that took part, where somebody wants to know.
     pub uses: Option<Vec<FactUse>>,
+    /// Facts whose values are being varied, to find where they may lie: their doubt is marked.
+    pub varied: &'a [FactUse],
     /// The sections being complied with, to stop what the checker cannot see.
     pub complying: usize,
     /// The section at hand, by its position: what it complies with is read as its own code or minimum reads it.
@@ -60,7 +62,18 @@ pub struct Frame<'a, 'f> {
 impl<'a> Evaluator<'a> {
     /// An evaluator at its start.
     pub fn new(program: &'a Program, job: &'a Job, today: Date) -> Evaluator<'a> {
-        Evaluator { program, job, today, steps: 0, assumed: false, uses: None, complying: 0, at_hand: 0, calls: Calls::default() }
+        Evaluator {
+            program,
+            job,
+            today,
+            steps: 0,
+            assumed: false,
+            uses: None,
+            varied: &[],
+            complying: 0,
+            at_hand: 0,
+            calls: Calls::default(),
+        }
     }
 
     /// A condition.
@@ -203,7 +216,7 @@ impl<'a> Evaluator<'a> {
         match &record.facts[own] {
             Fact::Stated(stated) => match &stated.datum {
                 Datum::Days(days) if !days.is_known() => Value::Days(*days, Doubt::of_missing(Missing::Day(id, own))),
-                datum => Value::of(datum),
+                datum => self.marked(Value::of(datum), FactUse { record: id, field: own }),
             },
             Fact::Nothing(_) => Value::Nothing,
             Fact::Blank(_) | Fact::Spoiled(_) => unknown(&definition.kind, Doubt::of_missing(Missing::Fact(id, own))),
@@ -216,6 +229,17 @@ impl<'a> Evaluator<'a> {
                 None => unknown(&definition.kind, Doubt::of_missing(Missing::Fact(id, own))),
             },
         }
+    }
+
+    /// A value that is being varied, as one: what rests on its bounds can be told from what rests on a tolerance alone.
+    fn marked(&self, mut value: Value<'a>, fact: FactUse) -> Value<'a> {
+        if let Value::Number(number) = &mut value
+            && number.doubt.tolerance
+            && self.varied.contains(&fact)
+        {
+            number.doubt.varied = true;
+        }
+        value
     }
 
     fn fact_given(&mut self, path: &ThingPath, field: usize, frame: &Frame<'a, '_>) -> Truth {

@@ -53,7 +53,11 @@ impl<'a> Evaluator<'a> {
             }
         }
         let outside = || unknown(&expr.kind, Doubt::of_obstacle(Obstacle::OutsideTable(expr.span, table.name.clone())));
-        let Some(at_low) = answer(table, column, &low) else { return if doubt.is_none() { outside() } else { unknown(&expr.kind, doubt) } };
+        let at_low = answer(table, column, &low);
+        if at_low.is_none() && (doubt.is_none() || surely_outside(table, &low, &high)) {
+            return outside();
+        }
+        let Some(at_low) = at_low else { return unknown(&expr.kind, doubt) };
         if doubt.is_none() {
             return at_low.value(&expr.kind);
         }
@@ -169,6 +173,40 @@ fn answer<'a>(table: &'a Table, column: usize, keys: &[Value]) -> Option<Answer<
         Step::Down => below.map(|(at, row)| cell(row, at)),
         Step::Up => above.map(|(at, row)| cell(row, at)),
         _ => straight(below?, above?.1, *last, column, key),
+    }
+}
+
+/// Whether no row answers to any keys from `low` to `high`: then it is not the doubt about them that is in the way.
+fn surely_outside(table: &Table, low: &[Value], high: &[Value]) -> bool {
+    let Some((last, plain)) = table.keys.split_last() else { return false };
+    let (Some(low_key), Some(high_key)) = (low.last(), high.last()) else { return false };
+    let may_fit = |row: &&Row| plain.iter().zip(low.iter().zip(high)).all(|(key, (low, high))| may_answer(&row.cells[*key], low, high));
+    let begins = |row: &Row| order(&row.cells[*last], point(high_key)).is_none_or(std::cmp::Ordering::is_le);
+    let ends = |row: &Row| order(&row.cells[*last], point(low_key)).is_none_or(std::cmp::Ordering::is_ge);
+    let mut rows = table.rows.iter().filter(may_fit);
+    match table.columns[*last].key.unwrap_or(Step::Exact) {
+        Step::Exact => !rows.any(|row| may_answer(&row.cells[*last], low_key, high_key)),
+        Step::Down => !rows.any(begins),
+        Step::Up => !rows.any(ends),
+        Step::Straight => {
+            let rows: Vec<&Row> = rows.collect();
+            !rows.iter().any(|row| begins(row)) || !rows.iter().any(|row| ends(row))
+        }
+    }
+}
+
+/// Whether a key from `low` to `high` might answer to a cell; only numbers can be told not to.
+fn may_answer(cell: &KeyCell, low: &Value, high: &Value) -> bool {
+    let (Value::Number(low_key), Value::Number(high_key)) = (low, high) else { return low != high || answers(cell, low) };
+    let (Some(low_key), Some(high_key)) = (low_key.interval.as_point(), high_key.interval.as_point()) else { return true };
+    match cell {
+        KeyCell::Range(from, to) => {
+            from.is_none_or(|(end, included)| high_key > end || included && high_key == end)
+                && to.is_none_or(|(end, included)| low_key < end || included && low_key == end)
+        }
+        KeyCell::Value(Datum::Number(interval, _)) => interval.as_point().is_none_or(|number| low_key <= number && number <= high_key),
+        KeyCell::Nothing => low_key <= Exact::ZERO && Exact::ZERO <= high_key,
+        KeyCell::Any | KeyCell::Value(_) => true,
     }
 }
 

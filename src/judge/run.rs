@@ -51,10 +51,19 @@ impl Judgement<'_> {
 
 /// Judges a job by a program on a day.
 pub fn judge<'a>(program: &'a Program, job: &'a Job, variances: &'a [Variance], today: Date) -> Judgement<'a> {
-    let mut evaluator = Evaluator::new(program, job, today);
-    let codes: Vec<Truth> = program.codes.iter().map(|code| code_in_force(&mut evaluator, code.force.as_ref())).collect();
+    judge_sections(&mut Evaluator::new(program, job, today), variances, 0..program.sections.len())
+}
+
+/// Judges some sections of a job. A section and its minimums must be asked for together, and every text of one section.
+pub fn judge_sections<'a>(
+    evaluator: &mut Evaluator<'a>,
+    variances: &'a [Variance],
+    sections: impl IntoIterator<Item = usize>,
+) -> Judgement<'a> {
+    let (program, job) = (evaluator.program, evaluator.job);
+    let codes: Vec<Truth> = program.codes.iter().map(|code| code_in_force(evaluator, code.force.as_ref())).collect();
     let mut judged = Vec::new();
-    for number in 0..program.sections.len() {
+    for number in sections {
         let first = judged.len();
         evaluator.section(number, &mut judged);
         // In force under any of the codes that carry it is in force.
@@ -67,7 +76,7 @@ pub fn judge<'a>(program: &'a Program, job: &'a Job, variances: &'a [Variance], 
         }
     }
     let mut judged = stand_on_floors(program, job, judged);
-    let notices = apply(&mut evaluator, variances, &mut judged);
+    let notices = apply(evaluator, variances, &mut judged);
     Judgement { judged, codes, notices }
 }
 

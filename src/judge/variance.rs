@@ -29,6 +29,18 @@ pub struct Variance {
     span: Span,
 }
 
+impl Variance {
+    /// Whether the day lies within its days, both included.
+    fn in_time(&self, today: Date) -> bool {
+        (self.granted..=self.expires).contains(&today)
+    }
+
+    /// The limits that it grants, each with the section text whose words it uses, by its position.
+    pub fn limits(&self) -> impl Iterator<Item = (usize, &Expr)> {
+        self.allows.iter().map(|granted| (granted.section, &granted.limit))
+    }
+}
+
 /// A granted limit in the words that one section text binds.
 struct Granted {
     /// The section, by its position.
@@ -176,23 +188,43 @@ pub fn apply<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], judge
                 continue;
             }
             outcomes[at].matched = true;
-            let in_time = (variance.granted..=variance.expires).contains(&today);
-            if outcomes[at].ambiguous || !in_time || !matches!(one.verdict, Verdict::NotMet | Verdict::Marginal(_)) {
+            if outcomes[at].ambiguous || !variance.in_time(today) || !matches!(one.verdict, Verdict::NotMet | Verdict::Marginal(_)) {
                 continue;
             }
-            let Some(granted) = variance.allows.iter().find(|granted| granted.section == one.section) else { continue };
-            let mut slots = one.slots.clone();
-            slots.resize(granted.slots.max(slots.len()), Slot::Empty);
-            let mut known_lets = Vec::new();
-            let mut frame = Frame { slots: &mut slots, lets: &[], known_lets: &mut known_lets };
-            evaluator.steps = 0;
+            let Some(holds) = limit_holds(evaluator, variance, one) else { continue };
             outcomes[at].used = true;
-            if evaluator.truth(&granted.limit, &mut frame) == Truth::Yes {
+            if holds == Truth::Yes {
                 one.verdict = Verdict::Excused(at);
             }
         }
     }
     variances.iter().zip(outcomes).filter_map(|(variance, outcome)| told(variance, outcome, today)).collect()
+}
+
+/// Whether the limit that a variance grants holds for what was judged; nothing where it grants none for that text.
+fn limit_holds<'a>(evaluator: &mut Evaluator<'a>, variance: &'a Variance, judged: &Judged<'a>) -> Option<Truth> {
+    let granted = variance.allows.iter().find(|granted| granted.section == judged.section)?;
+    let mut slots = judged.slots.clone();
+    slots.resize(granted.slots.max(slots.len()), Slot::Empty);
+    let mut known_lets = Vec::new();
+    let mut frame = Frame { slots: &mut slots, lets: &[], known_lets: &mut known_lets };
+    evaluator.steps = 0;
+    Some(evaluator.truth(&granted.limit, &mut frame))
+}
+
+/// Whether a variance might excuse a verdict if more were known: one for this clause and thing whose limit does not surely fail.
+pub fn may_excuse<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], judged: &Judged<'a>) -> bool {
+    let (program, job, today) = (evaluator.program, evaluator.job, evaluator.today);
+    let section = &program.sections[judged.section];
+    let names = |variance: &Variance| {
+        variance.section == section.id
+            && variance.label == section.norms[judged.norm].label
+            && variance.in_time(today)
+            && names_thing(program, job, judged, &variance.thing)
+    };
+    variances.iter().filter(|variance| names(variance)).any(|variance| {
+        limit_holds(evaluator, variance, judged).is_some_and(|holds| holds != Truth::No)
+    })
 }
 
 /// Whether a bare id names more than one thing that the section judges: then nobody knows which of them may deviate.

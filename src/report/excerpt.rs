@@ -191,16 +191,22 @@ pub fn place_text(files: Files, span: Span) -> String {
 
 /// A text laid out under a word in the margin, wrapped; for the lines below a block.
 pub fn under(word: &str, text: &str) -> String {
+    beside(word, 9, text)
+}
+
+/// The same with a margin of another width, for words that are longer.
+pub fn beside(word: &str, margin: usize, text: &str) -> String {
     let mut result = String::new();
-    let mut line = format!("  {word:<9}");
-    let mut used = line.len();
+    let margin = margin + 2;
+    let mut line = format!("{:<margin$}", format!("  {word}"));
+    let mut used = margin;
     for part in visible(text).split(' ') {
         let width = part.chars().filter(|c| !is_unsafe(*c)).count();
-        if used + width + 1 > WIDTH && used > 11 {
+        if used + width + 1 > WIDTH && used > margin {
             result.push_str(line.trim_end());
             result.push('\n');
-            line = " ".repeat(11);
-            used = 11;
+            line = " ".repeat(margin);
+            used = margin;
         }
         line.push_str(part);
         line.push(' ');

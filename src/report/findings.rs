@@ -207,7 +207,8 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
     report
 }
 
-fn title(program: &Program, job: &Job) -> String {
+/// The title that a job gives itself.
+pub fn title(program: &Program, job: &Job) -> String {
     use crate::datum::Datum;
     use crate::job::Fact;
     let field = program.definitions.first().and_then(|root| root.field("title"));

@@ -2,6 +2,7 @@
 //! It must not know files.
 
 use super::findings::{Finding, JobReport};
+use crate::judge::explain::Lacking;
 use crate::judge::verdict::WORDS;
 use crate::slip::Slip;
 use crate::source::{Files, Span};
@@ -15,7 +16,7 @@ pub const SHAPE: u32 = 1;
 pub const SCHEMA: &str = include_str!("lines.schema.json");
 
 #[derive(Serialize)]
-struct Place<'a> {
+pub(super) struct Place<'a> {
     file: &'a str,
     line: usize,
     column: usize,
@@ -73,7 +74,7 @@ struct ReasonLine<'a> {
 }
 
 #[derive(Serialize)]
-struct MissingLine<'a> {
+pub(super) struct MissingLine<'a> {
     name: &'a str,
     thing: &'a str,
     measure: &'a str,
@@ -132,14 +133,14 @@ struct EndLine {
     exit: u8,
 }
 
-fn line<T: Serialize>(value: &T) -> String {
+pub(super) fn line<T: Serialize>(value: &T) -> String {
     // Our own plain structs of texts and numbers always serialise.
     let mut text = serde_json::to_string(value).unwrap_or_default();
     text.push('\n');
     text
 }
 
-fn place(files: Files<'_>, span: Span) -> Option<Place<'_>> {
+pub(super) fn place(files: Files<'_>, span: Span) -> Option<Place<'_>> {
     let source = files.source(span.file)?;
     let (start, end) = (source.place(span.start as usize), source.place(span.end as usize));
     Some(Place { file: source.name(), line: start.line, column: start.column, end_line: end.line, end_column: end.column })
@@ -212,6 +213,17 @@ fn slip_line(slip: &Slip, files: Files) -> String {
     })
 }
 
+/// What is missing.
+pub(super) fn missing<'a>(files: Files<'a>, lacking: &'a [Lacking]) -> Vec<MissingLine<'a>> {
+    let line = |lacking: &'a Lacking| MissingLine {
+        name: &lacking.name,
+        thing: &lacking.thing,
+        measure: &lacking.doc,
+        place: place(files, lacking.span),
+    };
+    lacking.iter().map(line).collect()
+}
+
 fn verdict_line(one: &Finding, files: Files, file: &str) -> String {
     let reasons = one.why.reasons.iter().map(|reason| ReasonLine {
         sentence: &reason.sentence,
@@ -230,12 +242,6 @@ fn verdict_line(one: &Finding, files: Files, file: &str) -> String {
                 place: part.span.and_then(|span| place(files, span)),
             })
             .collect(),
-    });
-    let missing = one.why.lacking.iter().map(|lacking| MissingLine {
-        name: &lacking.name,
-        thing: &lacking.thing,
-        measure: &lacking.doc,
-        place: place(files, lacking.span),
     });
     let sources = one.from.iter().map(|from| SourceLine {
         title: &from.title,
@@ -256,7 +262,7 @@ fn verdict_line(one: &Finding, files: Files, file: &str) -> String {
         place: place(files, one.place),
         pack_place: place(files, one.clause),
         reasons: reasons.collect(),
-        missing: missing.collect(),
+        missing: missing(files, &one.why.lacking),
         obstacles: one.why.obstacles.iter().map(|(obstacle, _)| obstacle.as_str()).collect(),
         remedy: &one.why.remedy,
         sources: sources.collect(),

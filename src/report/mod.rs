@@ -4,6 +4,8 @@
 pub mod document;
 pub mod effect;
 pub mod effect_lines;
+pub mod envelope_lines;
+pub mod envelopes;
 pub mod escape;
 pub mod excerpt;
 pub mod findings;
@@ -12,6 +14,7 @@ pub mod markdown;
 pub mod page;
 pub mod plain;
 pub mod printed;
+pub mod region;
 pub mod slips;
 pub mod text;
 pub mod totals;

@@ -1,0 +1,208 @@
+//! `pintle envelope`: for each measure of a device, the range that meets every section in force at once. It must not know how a
+//! range is found or shown.
+
+use super::check::{Sink, refuse_out};
+use super::complain;
+use super::workbench::{Read, Workbench, read_file};
+use crate::envelope::facts::Unknown;
+use crate::envelope::{Ask, asked_for, envelope};
+use crate::job::Job;
+use crate::judge::eval::FactUse;
+use crate::judge::variance::variances;
+use crate::language::program::Program;
+use crate::report::envelopes::{EnvelopeReport, report};
+use crate::report::findings::title;
+use crate::report::totals::CAUTION;
+use crate::report::{envelope_lines, escape, excerpt, lines, region, text};
+use crate::slip::Slip;
+use crate::source::{Files, Source, Sources};
+use clap::{Args, ValueEnum};
+use jiff::civil::Date;
+use std::path::{Path, PathBuf};
+
+const EXAMPLES: &str = "Examples:
+  pintle envelope examples/jobs/beam-too-high.yaml upper
+  pintle envelope examples/jobs/beam-too-high.yaml upper.height
+  pintle envelope examples/jobs/beam-too-high.yaml \"gate main / beam upper\" --as lines
+  pintle envelope examples/jobs/beam-too-high.yaml upper --pair height,offset --out upper.svg
+
+Exit codes: 0 where today's values lie inside, 1 where one lies outside, is open or is not stated, 2 where it could not be judged.
+A range holds for one measure at a time, with the rest of the job as it is.";
+
+/// Options of `pintle envelope`.
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct Options {
+    /// The job file
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// A device by its id or as reports name it, or one of its measures; by itself, every measured fact that the job states
+    #[arg(value_name = "DEVICE")]
+    pub device: Option<String>,
+    /// Draw the permitted region of two measures, with --out
+    #[arg(long, value_name = "FACT,FACT")]
+    pub pair: Option<String>,
+    /// Write the drawing, or without --pair the report, to a file; it is complete or not there at all
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// A pack, or a folder of packs, to look in first (may be repeated)
+    #[arg(long, value_name = "PLACE")]
+    pub packs: Vec<PathBuf>,
+    /// How to report
+    #[arg(long = "as", value_enum, default_value = "text", value_name = "VIEW")]
+    pub view: View,
+    /// The day of judging, as year-month-day; by itself, the day of the clock
+    #[arg(long, value_name = "DAY")]
+    pub today: Option<Date>,
+}
+
+/// How to report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum View {
+    /// A table a device
+    Text,
+    /// One JSON object a line; `pintle schema lines` describes it
+    Lines,
+}
+
+/// What a run gave: the report, the drawing where one was asked for, and the exit code.
+struct Answer {
+    report: String,
+    drawing: Option<String>,
+    exit: u8,
+}
+
+/// Runs the command; the result is the exit code.
+pub fn run(options: &Options) -> u8 {
+    if let Some(why) = refused(options) {
+        return complain(&why);
+    }
+    let source = match read_file(&options.file) {
+        Ok(source) => source,
+        Err(why) => return complain(&format!("{}: {why}", escape::path(&options.file))),
+    };
+    let caught = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| answer(options, &source)));
+    let answer = match caught {
+        Ok(Ok(answer)) => answer,
+        Ok(Err(unknown)) => {
+            let hint = unknown.hint.map_or_else(String::new, |hint| format!("; {hint}"));
+            return complain(&format!("{}: {}{hint}", escape::path(&options.file), unknown.message));
+        }
+        Err(_) => {
+            complain(&format!("{}: a fault of this program; please report it with the file", escape::path(&options.file)));
+            return 3;
+        }
+    };
+    match written(options, &answer) {
+        Ok(()) => answer.exit,
+        Err(why) => complain(&why).max(answer.exit),
+    }
+}
+
+/// Why the options cannot be taken as they are.
+fn refused(options: &Options) -> Option<String> {
+    if let Some(place) = options.packs.iter().find(|place| !place.exists()) {
+        return Some(format!("--packs {}: there is no such file or folder", escape::path(place)));
+    }
+    match (&options.pair, &options.out) {
+        (Some(_), None) => Some("--pair draws to a file: add --out FILE.svg".into()),
+        (_, Some(out)) => refuse_out(out, std::slice::from_ref(&options.file)),
+        _ => None,
+    }
+}
+
+/// The drawing goes to the file where there is one, else the report does.
+fn written(options: &Options, answer: &Answer) -> Result<(), String> {
+    let to = |out: Option<&Path>, text: &str| {
+        let mut sink = Sink::open(out)?;
+        sink.write(text)?;
+        sink.finish()
+    };
+    match &answer.drawing {
+        Some(drawing) => {
+            to(options.out.as_deref(), drawing)?;
+            to(None, &answer.report)
+        }
+        None if options.pair.is_some() => to(None, &answer.report),
+        None => to(options.out.as_deref(), &answer.report),
+    }
+}
+
+fn answer(options: &Options, source: &Source) -> Result<Answer, Unknown> {
+    let bench = Workbench::new(options.packs.clone());
+    let folder = options.file.parent().unwrap_or(Path::new(""));
+    let today = options.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
+    let (compiled, mut job) = match bench.read(source, bench.shelves_for(folder), true) {
+        Read::Job(compiled, job) => (compiled, job),
+        Read::Failed(slips, compiled) => return Ok(unjudged(options, source, &slips, &compiled.sources, today)),
+        Read::NoJob => return Ok(unjudged(options, source, &[], &Sources::default(), today)),
+    };
+    let Some(program) = &compiled.program else { return Ok(unjudged(options, source, &job.slips, &compiled.sources, today)) };
+    let (found, slips) = variances(program, &job, source);
+    job.slips.extend(slips);
+    if job.slips.iter().any(|slip| !slip.harmless) {
+        return Ok(unjudged(options, source, &job.slips, &compiled.sources, today));
+    }
+    let ask = Ask { program, job: &job, source, variances: &found, today };
+    envelopes(options, &ask)
+}
+
+fn envelopes(options: &Options, ask: &Ask) -> Result<Answer, Unknown> {
+    let pair = options.pair.as_deref().map(|pair| pair_of(ask.program, ask.job, options.device.as_deref(), pair)).transpose()?;
+    let facts: Vec<FactUse> = match pair {
+        Some((one, two)) => vec![one, two],
+        None => asked_for(ask.program, ask.job, options.device.as_deref())?,
+    };
+    let made = EnvelopeReport {
+        files: Files { packs: &ask.program.files, job: Some(ask.source) },
+        title: title(ask.program, ask.job),
+        envelopes: facts.iter().map(|fact| envelope(ask, *fact)).collect(),
+        brief: options.device.is_none(),
+    };
+    let exit = made.exit();
+    let drawing = match (pair, made.envelopes.as_slice()) {
+        (Some(_), [one, two]) => Some(region::svg(&made, &crate::envelope::region(ask, one, two), [one, two])),
+        _ => None,
+    };
+    let report = match options.view {
+        View::Text => report(&made) + &excerpt::under("caution", CAUTION),
+        View::Lines => lines::begin(&ask.today.to_string()) + &envelope_lines::envelopes(&made) + &lines::end(1, exit),
+    };
+    Ok(Answer { report, drawing, exit })
+}
+
+/// The two facts of `--pair`, each of the device or with its own device before a stop.
+fn pair_of(program: &Program, job: &Job, device: Option<&str>, pair: &str) -> Result<(FactUse, FactUse), Unknown> {
+    let (one, two) = pair.split_once(',').ok_or_else(|| Unknown {
+        message: format!("--pair {pair}: two measures are wanted"),
+        hint: Some("write two facts with a comma between them, as in `height,offset`".into()),
+    })?;
+    let find = |name: &str| {
+        let name = name.trim();
+        let full = match device {
+            Some(device) if !name.contains('.') => format!("{device}.{name}"),
+            _ => name.to_string(),
+        };
+        match asked_for(program, job, Some(&full))?.as_slice() {
+            [fact] => Ok(*fact),
+            found => Err(Unknown {
+                message: format!("--pair {name}: {} measures are called so", found.len()),
+                hint: Some("name one device and one of its facts, as in `low.height`".into()),
+            }),
+        }
+    };
+    let (one, two) = (find(one)?, find(two)?);
+    if one == two {
+        return Err(Unknown { message: format!("--pair {pair}: that is one measure twice"), hint: None });
+    }
+    Ok((one, two))
+}
+
+fn unjudged(options: &Options, source: &Source, slips: &[Slip], packs: &Sources, today: Date) -> Answer {
+    let files = Files { packs, job: Some(source) };
+    let report = match options.view {
+        View::Text => text::unjudged(files, slips, false),
+        View::Lines => lines::begin(&today.to_string()) + &lines::unjudged(files, slips) + &lines::end(1, 2),
+    };
+    Answer { report, drawing: None, exit: 2 }
+}
