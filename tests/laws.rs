@@ -157,10 +157,10 @@ fn sentences(compiled: &Compiled) -> String {
 }
 
 /// An example job with the packs that it names.
-struct Example {
-    name: String,
-    text: String,
-    compiled: Arc<Compiled>,
+pub(crate) struct Example {
+    pub(crate) name: String,
+    pub(crate) text: String,
+    pub(crate) compiled: Arc<Compiled>,
 }
 
 impl Example {
@@ -170,12 +170,12 @@ impl Example {
 }
 
 /// The day on which the example jobs are judged.
-fn day() -> Date {
+pub(crate) fn day() -> Date {
     Date::constant(2026, 4, 1)
 }
 
 /// Every example job whose packs and text have no slips, on the county's and the embedded packs.
-static EXAMPLES: LazyLock<Vec<Example>> = LazyLock::new(|| {
+pub(crate) static EXAMPLES: LazyLock<Vec<Example>> = LazyLock::new(|| {
     let bench = Workbench::default();
     let jobs = files_below("examples/jobs", "yaml").into_iter().filter_map(|(path, text)| {
         let source = Source::new("job.yaml", text.clone());

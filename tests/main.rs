@@ -4,6 +4,7 @@ mod agree;
 mod cases;
 mod cli;
 mod effect;
+mod envelope;
 mod exact;
 mod examples;
 mod laws;

@@ -162,9 +162,7 @@ fn place(fact: &Fact, record: Span) -> Span {
 
 /// Whether what is judged is the device itself, in it, or around it.
 fn concerns(job: &Job, judged: RecordId, device: RecordId) -> bool {
-    let holds = |outer: RecordId, inner: RecordId| {
-        std::iter::successors(Some(inner), |id| job.record(*id).parent).any(|id| id == outer)
-    };
+    let holds = |outer: RecordId, inner: RecordId| std::iter::successors(Some(inner), |id| job.record(*id).parent).any(|id| id == outer);
     holds(judged, device) || holds(device, judged)
 }
 
@@ -234,10 +232,8 @@ fn ranges(trial: &mut Trial, ask: &Ask, segments: &[Segment], searched: Searched
         let before = at.checked_sub(1).map(|before| &segments[before]);
         let after = segments.get(at + 1);
         let near = |one: Exact, other: Exact| one == other || searched.whole && one.add(Exact::ONE) == Some(other);
-        let exact = (
-            before.is_none_or(|before| near(before.hi.at, segment.lo.at)),
-            after.is_none_or(|after| near(segment.hi.at, after.lo.at)),
-        );
+        let exact =
+            (before.is_none_or(|before| near(before.hi.at, segment.lo.at)), after.is_none_or(|after| near(segment.hi.at, after.lo.at)));
         let mut range = range(&axis, segment, exact);
         for (end, beyond) in [(&mut range.lo, before.map(|it| it.tried.1)), (&mut range.hi, after.map(|it| it.tried.0))] {
             let Some(beyond) = beyond.filter(|_| segment.label == Some(Label::Good)) else { continue };

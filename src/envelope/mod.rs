@@ -22,4 +22,3 @@ pub mod trial;
 pub use facts::{Ask, asked_for};
 pub use measure::{Envelope, envelope};
 pub use region::{Region, region};
-

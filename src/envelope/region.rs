@@ -9,7 +9,7 @@ use crate::quantity::Exact;
 /// Cuts of each side while it is found out where the region lies.
 const COARSE: u32 = 5;
 /// Cuts of each side of the window.
-const FINE: u32 = 6;
+const FINE: u32 = 7;
 /// Most judgings for one drawing; what is not decided then is drawn as not decided.
 const MOST_JUDGINGS: usize = 20_000;
 
@@ -33,20 +33,24 @@ pub struct Region {
     pub today: [Option<Exact>; 2],
     /// The window in rectangles.
     pub tiles: Vec<Tile>,
+    /// The same for mandatory clauses alone, where recommended ones depend on the measures.
+    pub mandatory: Option<Vec<Tile>>,
 }
 
 /// The region of two measures, in a window around it and around today's values.
 pub fn region(ask: &Ask, one: &Envelope, two: &Envelope) -> Region {
     let axes = [one.axis, two.axis];
     let mut trial = Trial::new(ask, axes.to_vec(), Counting::Every);
+    let recommended = one.mandatory.is_some() || two.mandatory.is_some();
+    let mut mandatory = recommended.then(|| Trial::new(ask, axes.to_vec(), Counting::Mandatory));
     let known = [known_values(one), known_values(two)];
     let today = [one.today_at, two.today_at];
     let around = [search_box(one, &known[0]), search_box(two, &known[1])];
-    let coarse = tiles(&mut trial, vec![around], COARSE);
+    let coarse = tiles(mandatory.as_mut().unwrap_or(&mut trial), vec![around], COARSE);
     let window = [0, 1].map(|side| window(&coarse, around, today[side], side));
     let grid = grid(window, &known);
-    let tiles = tiles(&mut trial, grid, FINE);
-    Region { axes, window, today, tiles }
+    let mandatory = mandatory.map(|mut trial| tiles(&mut trial, grid.clone(), FINE));
+    Region { axes, window, today, tiles: tiles(&mut trial, grid, FINE), mandatory }
 }
 
 /// Today's value and every end that a clause sets.
@@ -84,7 +88,7 @@ fn tiles(trial: &mut Trial, mut open: Vec<[(Exact, Exact); 2]>, cuts: u32) -> Ve
         }
         open = next;
     }
-    done.sort_by(|a, b| a.sides.cmp(&b.sides));
+    done.sort_by_key(|tile| tile.sides);
     done
 }
 

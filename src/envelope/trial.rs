@@ -285,16 +285,7 @@ fn put(job: &mut Job, axis: &Axis, bounds: Interval) {
     match fact {
         Fact::Stated(stated) => stated.datum = datum,
         other => {
-            let plain = Stated {
-                datum,
-                as_read: None,
-                tolerance: ToleranceFrom::NotMeasured,
-                span,
-                key: span,
-                as_found: None,
-                notes: Vec::new(),
-            };
-            *other = Fact::Stated(Box::new(plain));
+            *other = Fact::Stated(Box::new(Stated::plain(datum, span)));
         }
     }
 }

@@ -205,8 +205,15 @@ impl<'a> Evaluator<'a> {
         let missing = || Doubt::of_missing(Missing::Fact(id, own));
         match (&record.facts[own], &field.taken) {
             (Fact::Stated(stated), _) => {
-                call.uses.push(FactUse { record: id, field: own });
-                Some(self.plain(&Value::of(&stated.datum), call))
+                let fact = FactUse { record: id, field: own };
+                call.uses.push(fact);
+                let (value, before) = (Value::of(&stated.datum), call.doubt.tolerance);
+                call.doubt.tolerance = false;
+                let argument = self.plain(&value, call);
+                // What is being varied is marked, so that it can be told from a tolerance.
+                call.doubt.varied |= call.doubt.tolerance && self.varied.contains(&fact);
+                call.doubt.tolerance |= before;
+                Some(argument)
             }
             (Fact::Nothing(_), _) => None,
             (Fact::Absent, Some(TakenAs::Value(datum))) => {

@@ -222,9 +222,10 @@ pub fn may_excuse<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], 
             && variance.in_time(today)
             && names_thing(program, job, judged, &variance.thing)
     };
-    variances.iter().filter(|variance| names(variance)).any(|variance| {
-        limit_holds(evaluator, variance, judged).is_some_and(|holds| holds != Truth::No)
-    })
+    variances
+        .iter()
+        .filter(|variance| names(variance))
+        .any(|variance| limit_holds(evaluator, variance, judged).is_some_and(|holds| holds != Truth::No))
 }
 
 /// Whether a bare id names more than one thing that the section judges: then nobody knows which of them may deviate.

@@ -3,11 +3,11 @@
 
 use super::escape::visible;
 use super::excerpt::{beside, place_text, under};
+use crate::envelope::Envelope;
 use crate::envelope::clause::{Clause, same};
 use crate::envelope::ends::{End, Range, text};
 use crate::envelope::measure::Today;
 use crate::envelope::trial::{Axis, Label};
-use crate::envelope::Envelope;
 use crate::language::tree::Modal;
 use crate::quantity::unit::UnitKind;
 use crate::quantity::{Exact, show};
@@ -18,6 +18,8 @@ use std::fmt::Write;
 const HEADINGS: [&str; 4] = ["measure", "today", "permitted", "today's value"];
 /// Most clauses named for one end.
 const MOST_NAMED: usize = 4;
+/// Most things named for one clause.
+const MOST_THINGS: usize = 3;
 
 /// Envelopes that were asked for together.
 pub struct EnvelopeReport<'a> {
@@ -101,15 +103,15 @@ fn device(report: &EnvelopeReport, envelopes: &[Envelope], out: &mut String) {
         table(&limited, out);
         out.push('\n');
     }
-    let margin = limited.iter().map(|it| short_name(&it.name).chars().count() + 2).max().unwrap_or(0).max(9);
+    let margin = limited.iter().map(|it| short_name(&it.name).chars().count() + 2).max().unwrap_or(0).max(12);
     for one in &limited {
         ends(report, one, margin, out);
     }
     let free: Vec<String> = envelopes.iter().filter(|it| it.is_free()).map(|it| short_name(&it.name).to_string()).collect();
     if !free.is_empty() && !report.brief {
-        out.push_str(&under("no limit", &format!("no clause in force depends on: {}", free.join(", "))));
+        out.push_str(&beside("no limit", margin, &format!("no clause in force depends on: {}", free.join(", "))));
     }
-    always(report.files, envelopes, out);
+    always(report.files, envelopes, margin, out);
 }
 
 /// The fact's own key: the device stands above the table.
@@ -292,16 +294,9 @@ fn range_lines(files: Files, one: &Envelope, ranges: &[Range], lines: &mut Vec<S
 /// Clauses in words: the first few, each text once; a thing is named where it is not the device itself.
 fn named(files: Files, one: &Envelope, clauses: &[Clause]) -> String {
     let mut parts: Vec<String> = Vec::new();
-    for clause in clauses {
-        let whose = if clause.thing == one.thing || one.thing.starts_with(&format!("{} / ", clause.thing)) {
-            String::new()
-        } else {
-            format!("{}, ", clause.thing)
-        };
-        let text = format!("{whose}{}", clause_text(files, clause));
-        if !parts.contains(&text) {
-            parts.push(text);
-        }
+    for (text, things) in by_text(files, clauses.iter()) {
+        let own = things.iter().all(|thing| *thing == one.thing || one.thing.starts_with(&format!("{thing} / ")));
+        parts.push(if own { text } else { format!("{}, {text}", super::text::listed(&things, MOST_THINGS)) });
     }
     let more = parts.len().saturating_sub(MOST_NAMED);
     parts.truncate(MOST_NAMED);
@@ -309,6 +304,20 @@ fn named(files: Files, one: &Envelope, clauses: &[Clause]) -> String {
         parts.push(format!("and {more} more"));
     }
     parts.join("; ")
+}
+
+/// Clauses by their texts, each with the things for which it falls short.
+fn by_text<'c>(files: Files, clauses: impl Iterator<Item = &'c Clause>) -> Vec<(String, Vec<&'c str>)> {
+    let mut found: Vec<(String, Vec<&str>)> = Vec::new();
+    for clause in clauses {
+        let text = clause_text(files, clause);
+        match found.iter_mut().find(|(known, _)| *known == text) {
+            Some((_, things)) if things.contains(&clause.thing.as_str()) => {}
+            Some((_, things)) => things.push(&clause.thing),
+            None => found.push((text, vec![&clause.thing])),
+        }
+    }
+    found
 }
 
 fn clause_text(files: Files, clause: &Clause) -> String {
@@ -326,15 +335,18 @@ fn clause_text(files: Files, clause: &Clause) -> String {
 }
 
 /// What falls short whatever the measures of the device are, each clause once.
-fn always(files: Files, envelopes: &[Envelope], out: &mut String) {
-    let mut told: Vec<&Clause> = Vec::new();
+fn always(files: Files, envelopes: &[Envelope], margin: usize, out: &mut String) {
+    let mut words: Vec<&str> = Vec::new();
     for clause in envelopes.iter().flat_map(|it| &it.always) {
-        if !told.contains(&clause) {
-            told.push(clause);
+        if !words.contains(&clause.verdict) {
+            words.push(clause.verdict);
         }
     }
-    for clause in told {
-        let line = format!("whatever these measures are: {}, {}", clause.thing, clause_text(files, clause));
-        out.push_str(&under(clause.verdict, &line));
+    for word in words {
+        let clauses = envelopes.iter().flat_map(|it| &it.always).filter(|clause| clause.verdict == word);
+        for (text, things) in by_text(files, clauses) {
+            let things = super::text::listed(&things, MOST_THINGS);
+            out.push_str(&beside(word, margin, &format!("whatever these measures are: {things}, {text}")));
+        }
     }
 }

@@ -20,6 +20,7 @@ const NARROWEST: f64 = 620.0;
 const STYLE: &str = "<style>text{font:13px sans-serif;fill:#000}.small{font-size:11px}line,path,rect{vector-effect:non-scaling-stroke}</style>
 <defs>
 <pattern id=\"permitted\" width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><rect width=\"7\" height=\"7\" fill=\"#fff\"/><line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"7\" stroke=\"#000\" stroke-width=\"1.6\"/></pattern>
+<pattern id=\"mandatory\" width=\"11\" height=\"11\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(-45)\"><rect width=\"11\" height=\"11\" fill=\"#fff\"/><line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"11\" stroke=\"#000\" stroke-width=\"0.7\"/></pattern>
 <pattern id=\"undecided\" width=\"4\" height=\"4\" patternUnits=\"userSpaceOnUse\"><rect width=\"4\" height=\"4\" fill=\"#fff\"/><circle cx=\"2\" cy=\"2\" r=\"0.9\" fill=\"#000\"/></pattern>
 <pattern id=\"open\" width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\"><rect width=\"7\" height=\"7\" fill=\"#fff\"/><line x1=\"0\" y1=\"3\" x2=\"7\" y2=\"3\" stroke=\"#000\" stroke-width=\"0.8\"/></pattern>
 </defs>
@@ -71,7 +72,11 @@ pub fn svg(report: &EnvelopeReport, region: &Region, [one, two]: [&Envelope; 2])
     out.push_str(STYLE);
     let _ = writeln!(out, "<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>");
     caption(&mut out, report, [one, two]);
-    tiles(&mut out, &sheet, region);
+    if let Some(mandatory) = &region.mandatory {
+        let good: Vec<Tile> = mandatory.iter().filter(|tile| tile.label == Some(Label::Good)).cloned().collect();
+        tiles(&mut out, &sheet, &good, "mandatory");
+    }
+    tiles(&mut out, &sheet, &region.tiles, "permitted");
     scales(&mut out, &sheet, region, [one, two]);
     today(&mut out, &sheet, region);
     key(&mut out, &sheet, region);
@@ -97,19 +102,23 @@ fn words(report: &EnvelopeReport, envelopes: [&Envelope; 2]) -> String {
 fn caption(out: &mut String, report: &EnvelopeReport, [one, two]: [&Envelope; 2]) {
     let lines = [
         format!("{} — {}", report.title, report.files.job.map_or("", |job| job.name())),
-        format!("{} (across) and {} (upward)", full_name(one), full_name(two)),
+        if one.thing == two.thing {
+            format!("{} (across) and {} (upward), {}", one.name, two.name, one.thing)
+        } else {
+            format!("{} (across) and {} (upward)", full_name(one), full_name(two))
+        },
     ];
     for (at, line) in lines.iter().enumerate() {
-        let _ = writeln!(out, "<text x=\"16\" y=\"{}\">{}</text>", 26 + at * 20, xml(&super::escape::short(line, 96)));
+        let _ = writeln!(out, "<text x=\"16\" y=\"{}\">{}</text>", 26 + at * 20, xml(&super::escape::short(line, 84)));
     }
 }
 
 /// The rectangles that are not surely bad; neighbours above each other that are alike are drawn as one.
-fn tiles(out: &mut String, sheet: &Sheet, region: &Region) {
+fn tiles(out: &mut String, sheet: &Sheet, tiles: &[Tile], good: &str) {
     let mut open: Option<Tile> = None;
     let mut draw = |tile: &Tile| {
         let fill = match tile.label {
-            Some(Label::Good) => "permitted",
+            Some(Label::Good) => good,
             Some(Label::Waiting) => "open",
             None => "undecided",
             Some(Label::Bad) => return,
@@ -123,7 +132,7 @@ fn tiles(out: &mut String, sheet: &Sheet, region: &Region) {
             bottom - top + 0.05
         );
     };
-    for tile in &region.tiles {
+    for tile in tiles {
         match &mut open {
             Some(last) if last.label == tile.label && last.sides[0] == tile.sides[0] && last.sides[1].1 == tile.sides[1].0 => {
                 last.sides[1].1 = tile.sides[1].1;
@@ -172,12 +181,7 @@ fn scales(out: &mut String, sheet: &Sheet, region: &Region, envelopes: [&Envelop
         }
     }
     let [one, two] = envelopes.map(|it| xml(&it.name));
-    let _ = writeln!(
-        out,
-        "<text x=\"{:.2}\" y=\"{:.2}\" text-anchor=\"middle\">{one}</text>",
-        left + sheet.size[0] / 2.0,
-        bottom + 38.0
-    );
+    let _ = writeln!(out, "<text x=\"{:.2}\" y=\"{:.2}\" text-anchor=\"middle\">{one}</text>", left + sheet.size[0] / 2.0, bottom + 38.0);
     let middle = top + sheet.size[1] / 2.0;
     let _ = writeln!(out, "<text x=\"20\" y=\"{middle:.2}\" text-anchor=\"middle\" transform=\"rotate(-90 20 {middle:.2})\">{two}</text>");
 }
@@ -203,6 +207,9 @@ fn key(out: &mut String, sheet: &Sheet, region: &Region) {
     let top = ROOM[1] + sheet.size[1] + 54.0;
     let has = |label: Option<Label>| region.tiles.iter().any(|tile| tile.label == label);
     let mut entries = vec![("url(#permitted)", "permitted: every clause that depends on them is met")];
+    if region.mandatory.is_some() {
+        entries.push(("url(#mandatory)", "permitted by mandatory clauses alone"));
+    }
     if has(Some(Label::Waiting)) {
         entries.push(("url(#open)", "open: another fact is missing"));
     }

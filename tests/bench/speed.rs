@@ -39,8 +39,24 @@ fn main() {
         "start-up: check of one file {start:.1?}, a program that does nothing {floor:.1?}, ratio {:.1}",
         start.as_secs_f64() / floor.as_secs_f64()
     );
+    let envelopes = envelopes(&one);
+    println!("envelope of one measure of that job, median over its measured facts: {envelopes:.1?}");
     let _ = std::fs::remove_dir_all(folder);
     drawings::all();
+}
+
+/// The time of one envelope, in this process: for every measured fact of a job.
+fn envelopes(path: &Path) -> Duration {
+    let bench = pintle::command::workbench::Workbench::default();
+    let source = pintle::command::workbench::read_file(path).expect("the example");
+    let shelves = bench.shelves_for(path.parent().expect("a folder"));
+    let pintle::command::workbench::Read::Job(compiled, job) = bench.read(&source, shelves, true) else { panic!("a job") };
+    let program = compiled.program.as_ref().expect("packs without slips");
+    let today = jiff::civil::date(2026, 4, 1);
+    let (variances, _) = pintle::judge::variance::variances(program, &job, &source);
+    let ask = pintle::envelope::Ask { program, job: &job, source: &source, variances: &variances, today };
+    let facts = pintle::envelope::asked_for(program, &job, None).expect("measured facts");
+    median(facts.into_iter().map(|fact| timed(|| drop(pintle::envelope::envelope(&ask, fact)))).collect())
 }
 
 fn timed(work: impl FnOnce()) -> Duration {

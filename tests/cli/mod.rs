@@ -6,6 +6,7 @@
 mod absence;
 mod absence_of_parts;
 mod consolidate;
+mod envelope;
 mod exit_codes;
 mod folders;
 mod help;
