@@ -72,6 +72,9 @@ fn reads(program: &Program, expr: &Expr, facts: &[Named], formulas: &[bool]) -> 
     match &expr.op {
         Op::Fact(path, field) | Op::FactGiven(path, field) => facts.iter().any(|fact| is_fact(program, path, *field, *fact)),
         Op::Formula(at, _) => formulas[*at],
+        Op::BuiltIn(row, _) => crate::builtin::ROWS[*row].reads().any(|(of, fact)| {
+            facts.iter().any(|(def, field)| program.definition(*def).name == of && program.definition(*def).fields[*field].name == fact)
+        }),
         _ => false,
     }
 }

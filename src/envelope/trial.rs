@@ -6,8 +6,8 @@ use super::concern::sections_concerned;
 use super::facts::Ask;
 use super::simplest::inside;
 use crate::datum::Datum;
-use crate::job::record::ToleranceFrom;
 use crate::job::{Fact, Job, RecordId, Stated};
+use crate::judge::derive::derive_again;
 use crate::judge::doubt::{Doubt, Obstacle};
 use crate::judge::eval::{Evaluator, FactUse, Frame};
 use crate::judge::judge_sections;
@@ -100,7 +100,8 @@ impl<'a> Trial<'a> {
     /// A trial of these measures. What falls short whatever they are is found first, and left out.
     pub fn new(ask: &Ask<'a>, axes: Vec<Axis>, counting: Counting) -> Trial<'a> {
         let Ask { program, job, variances, today, .. } = *ask;
-        let varied: Vec<FactUse> = axes.iter().map(|axis| axis.fact).collect();
+        let mut varied: Vec<FactUse> = axes.iter().map(|axis| axis.fact).collect();
+        varied.extend(followers(job, &varied));
         let named: Vec<_> = varied.iter().map(|fact| (job.record(fact.record).def, fact.field)).collect();
         let sections = sections_concerned(program, variances, &named);
         let mandatory = counting == Counting::Mandatory;
@@ -127,6 +128,10 @@ impl<'a> Trial<'a> {
         };
         for (axis, bounds) in self.axes.iter().zip(bounds) {
             put(job, axis, *bounds);
+        }
+        let followers = &self.varied[self.axes.len()..];
+        if !followers.is_empty() {
+            derive_again(self.program, job, followers);
         }
         self.judged += 1;
         let mut evaluator = Evaluator::new(self.program, job, self.today);
@@ -276,8 +281,31 @@ impl Axis {
     }
 }
 
-/// Puts a measure into a job. The one place where a job is changed: what follows from the fact would follow here too, and would
-/// have to be told to the evaluator as varied.
+/// Facts that follow from these, one from another: they vary with them.
+fn followers(job: &Job, varied: &[FactUse]) -> Vec<FactUse> {
+    let mut found: Vec<FactUse> = Vec::new();
+    loop {
+        let before = found.len();
+        for (at, record) in job.records.iter().enumerate() {
+            for (field, fact) in record.facts.iter().enumerate() {
+                let Fact::Stated(stated) = fact else { continue };
+                let own = FactUse { record: RecordId(u32::try_from(at).unwrap_or(u32::MAX)), field };
+                let known = |part: &(RecordId, usize)| {
+                    let part = FactUse { record: part.0, field: part.1 };
+                    varied.contains(&part) || found.contains(&part)
+                };
+                if !varied.contains(&own) && !found.contains(&own) && stated.follows.iter().any(known) {
+                    found.push(own);
+                }
+            }
+        }
+        if found.len() == before {
+            return found;
+        }
+    }
+}
+
+/// Puts a measure into a job.
 fn put(job: &mut Job, axis: &Axis, bounds: Interval) {
     let record = &mut job.records[axis.fact.record.0 as usize];
     let (span, fact) = (record.span, &mut record.facts[axis.fact.field]);

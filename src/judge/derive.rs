@@ -36,6 +36,20 @@ pub fn derive(program: &Program, job: &mut Job) {
     }
 }
 
+/// Works these facts out again after what they follow from has changed; one that cannot be worked out is not stated.
+pub fn derive_again(program: &Program, job: &mut Job, facts: &[FactUse]) {
+    for fact in facts {
+        job.records[fact.record.0 as usize].facts[fact.field] = Fact::Absent;
+    }
+    for derivation in &program.derivations {
+        let wanted = |found: &Found| facts.contains(&FactUse { record: found.record, field: derivation.field });
+        let (found, _) = worked_out(program, job, derivation);
+        for one in found.into_iter().filter(wanted) {
+            settle(program, job, derivation.field, one);
+        }
+    }
+}
+
 fn worked_out(program: &Program, job: &Job, derivation: &Derivation) -> (Vec<Found>, Vec<Slip>) {
     let mut slips = Vec::new();
     // What follows from facts does not know the day; checking has seen to that.
