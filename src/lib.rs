@@ -16,7 +16,8 @@
 //! | [`job`] | a YAML file | a located tree, records of the vocabulary | sections, verdicts, reports |
 //! | [`judge`] | a program and a job | verdicts, and explanations of them | files, terminals, reports |
 //! | [`envelope`] | a program, a job and one of its measures | the ranges in which it meets every section | files, terminals, reports |
-//! | [`report`] | verdicts | terminal view, plain sentences, JSON lines | how anything is judged |
+//! | [`calculation`] | a verdict | its calculation, step by step, as plain data | terminals, reports |
+//! | [`report`] | verdicts | terminal view, plain sentences, JSON lines, calculations | how anything is judged |
 //! | [`command`] | a command line | one run and its exit code | the inside of any of the above |
 //!
 //! Judging is three-valued and exact: see [`judge::doubt`] and [`judge::verdict`]. Nothing passes by being absent, and doubt
@@ -43,6 +44,8 @@ pub mod job;
 pub mod judge;
 
 pub mod envelope;
+
+pub mod calculation;
 
 pub mod report;
 

@@ -1,5 +1,6 @@
 //! The command line: one file a command. It must not know how anything is judged or drawn.
 
+pub mod calcs;
 pub mod check;
 pub mod choose;
 pub mod consolidate;
@@ -37,6 +38,8 @@ pub struct Line {
 pub enum Command {
     /// Judge job files, or folders of them, by the packs that each job names
     Check(check::Options),
+    /// Write out the calculation behind verdicts of a job, step by step
+    Calcs(calcs::Options),
     /// Print a code as it reads once adopted and amended
     Consolidate(consolidate::Options),
     /// Tell what a change of the codes does to jobs
@@ -106,6 +109,7 @@ pub fn show_usage(error: &clap::Error) -> u8 {
 /// Runs a command; the result is the exit code.
 pub fn run(line: &Line) -> u8 {
     match &line.command {
+        Command::Calcs(options) => calcs::run(options),
         Command::Check(options) => check::run(options),
         Command::Consolidate(options) => consolidate::run(options),
         Command::Effect(options) => effect::run(options),

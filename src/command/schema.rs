@@ -1,6 +1,6 @@
 //! `pintle schema`: prints the JSON Schema of a machine-readable report. It must not know jobs or packs.
 
-use crate::report::{effect_lines, lines};
+use crate::report::{calcs, effect_lines, lines};
 use clap::{Args, ValueEnum};
 use std::io::Write;
 
@@ -16,6 +16,8 @@ pub struct Options {
 /// Which report.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Of {
+    /// The document of `calcs --as json`
+    Calcs,
     /// One line of `check --as lines`
     Lines,
     /// One line of `effect --as lines`
@@ -25,6 +27,7 @@ pub enum Of {
 /// Prints the schema.
 pub fn run(options: &Options) -> u8 {
     let text = match options.of {
+        Of::Calcs => calcs::SCHEMA,
         Of::Lines => lines::SCHEMA,
         Of::Effect => effect_lines::SCHEMA,
     };

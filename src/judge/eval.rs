@@ -290,6 +290,13 @@ impl<'a> Evaluator<'a> {
     }
 
     fn formula(&mut self, at: usize, arguments: &'a [Expr], frame: &mut Frame<'a, '_>) -> Value<'a> {
+        let mut slots = self.formula_slots(at, arguments, frame);
+        let mut inner = Frame { slots: &mut slots, lets: &[], known_lets: &mut Vec::new() };
+        self.value(&self.program.formulas[at].body, &mut inner)
+    }
+
+    /// The slots of a formula with its arguments in them.
+    pub fn formula_slots(&mut self, at: usize, arguments: &'a [Expr], frame: &mut Frame<'a, '_>) -> Vec<Slot<'a>> {
         let formula = &self.program.formulas[at];
         let mut slots = vec![Slot::Empty; formula.slots.max(arguments.len())];
         for (slot, argument) in arguments.iter().enumerate() {
@@ -301,8 +308,7 @@ impl<'a> Evaluator<'a> {
                 value => Slot::Value(value),
             };
         }
-        let mut inner = Frame { slots: &mut slots, lets: &[], known_lets: &mut Vec::new() };
-        self.value(&formula.body, &mut inner)
+        slots
     }
 
     fn compare(&self, how: Comparison, a: &Value, b: &Value, left: &Expr, span: Span) -> Truth {

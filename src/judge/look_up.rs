@@ -73,6 +73,13 @@ struct Answer<'a> {
     unit: Option<crate::quantity::Unit>,
     /// The row at or below, for what lies between two answers.
     row: usize,
+    /// The row at the other end of a line.
+    above: Option<usize>,
+}
+
+/// The rows that answer to these keys, by their positions: one, or the two between which a line is drawn.
+pub fn rows_of(table: &Table, column: usize, keys: &[Value]) -> Vec<usize> {
+    answer(table, column, keys).map_or_else(Vec::new, |answer| std::iter::once(answer.row).chain(answer.above).collect())
 }
 
 impl<'a> Answer<'a> {
@@ -146,7 +153,7 @@ fn answer<'a>(table: &'a Table, column: usize, keys: &[Value]) -> Option<Answer<
     let fits = |row: &Row| plain.iter().zip(keys).all(|(key, value)| answers(&row.cells[*key], value));
     let key = keys.last()?;
     let rows = table.rows.iter().enumerate().filter(|(_, row)| fits(row));
-    let cell = |row: &'a Row, at: usize| Answer { cell: Some(&row.cells[column]), number: None, unit: None, row: at };
+    let cell = |row: &'a Row, at: usize| Answer { cell: Some(&row.cells[column]), number: None, unit: None, row: at, above: None };
     if step == Step::Exact {
         return rows.into_iter().find(|(_, row)| answers(&row.cells[*last], key)).map(|(at, row)| cell(row, at));
     }
@@ -172,7 +179,7 @@ fn answer<'a>(table: &'a Table, column: usize, keys: &[Value]) -> Option<Answer<
     match step {
         Step::Down => below.map(|(at, row)| cell(row, at)),
         Step::Up => above.map(|(at, row)| cell(row, at)),
-        _ => straight(below?, above?.1, *last, column, key),
+        _ => straight(below?, above?, *last, column, key),
     }
 }
 
@@ -211,15 +218,15 @@ fn may_answer(cell: &KeyCell, low: &Value, high: &Value) -> bool {
 }
 
 /// On a straight line between two rows, exactly.
-fn straight<'a>(below: (usize, &'a Row), above: &'a Row, key: usize, column: usize, at: &Value) -> Option<Answer<'a>> {
+fn straight<'a>(below: (usize, &'a Row), above: (usize, &'a Row), key: usize, column: usize, at: &Value) -> Option<Answer<'a>> {
     let Point::Number(at) = point(at) else { return None };
     let (x0, _) = number_of(&below.1.cells[key])?;
-    let (x1, _) = number_of(&above.cells[key])?;
+    let (x1, _) = number_of(&above.1.cells[key])?;
     let (y0, unit) = number_of(&below.1.cells[column])?;
-    let (y1, _) = number_of(&above.cells[column])?;
+    let (y1, _) = number_of(&above.1.cells[column])?;
     let share = at.sub(x0)?.div(x1.sub(x0)?)?;
     let number = y1.sub(y0)?.mul(share)?.add(y0)?;
-    Some(Answer { cell: None, number: Some(number), unit, row: below.0 })
+    Some(Answer { cell: None, number: Some(number), unit, row: below.0, above: Some(above.0) })
 }
 
 /// The bounds of what lies between two answers: over both ends and every row between them. Rows found by their own range

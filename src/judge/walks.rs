@@ -19,7 +19,8 @@ struct Walked {
 }
 
 impl<'a> Evaluator<'a> {
-    fn collection(&mut self, walk: &Walk, frame: &Frame<'a, '_>) -> Listed {
+    /// What the list of a walk holds.
+    pub fn collection(&self, walk: &Walk, frame: &Frame<'a, '_>) -> Listed {
         match reach(self.job, &walk.base, frame.slots) {
             Reached::Nothing => Listed::default(),
             Reached::Unknown(doubt) => Listed { doubt, ..Listed::default() },

@@ -20,29 +20,40 @@ pub fn in_unit(value: Exact, unit: Unit) -> String {
 
 /// Two values in `unit` with enough digits that they look different when they are different.
 pub fn apart(one: Exact, other: Exact, unit: Option<Unit>) -> (String, String) {
-    let write = |value: Exact, places: Option<u32>| {
-        if let Some(text) = unit.filter(|_| places.is_none()).and_then(|unit| feet_and_inches(value, unit)) {
-            return text;
-        }
-        let number = unit.map_or(Some(value), |unit| unit.from_base(value));
-        let text = match (number, places) {
-            (None, _) => "a number with too many digits".into(),
-            (Some(number), None) => unit.map_or_else(|| plain(number), |unit| number_in(number, unit)),
-            (Some(number), Some(places)) => match number.decimals(places) {
-                Some(ends) => rounded(number, ends),
-                None => format!("≈{}", rounded(number, places)),
-            },
-        };
-        unit.map_or(text.clone(), |unit| with_symbol(&text, unit))
+    let places = places_apart(&[(one, other)], unit);
+    (at_places(one, unit, places), at_places(other, unit, places))
+}
+
+/// The decimal places at which the two values of every pair look different, and the right way round, where they are different;
+/// nothing where they do as they are usually written.
+pub fn places_apart(pairs: &[(Exact, Exact)], unit: Option<Unit>) -> Option<u32> {
+    let told = |places: Option<u32>| {
+        let write = |value: Exact| at_places(value, unit, places);
+        pairs.iter().all(|(one, other)| one == other || told_apart(&write(*one), &write(*other), one < other))
     };
-    let (mut a, mut b) = (write(one, None), write(other, None));
-    let mut places = 3;
     // The mark of rounding alone does not tell two numbers apart.
-    while one != other && !told_apart(&a, &b, one < other) && places <= 30 {
-        places += 3;
-        (a, b) = (write(one, Some(places)), write(other, Some(places)));
+    if told(None) { None } else { Some((2..=11).map(|step| 3 * step).find(|places| told(Some(*places))).unwrap_or(AS_A_RATIO)) }
+}
+
+/// More places than there are: the number as a ratio of whole numbers.
+const AS_A_RATIO: u32 = u32::MAX;
+
+/// A value in `unit` with at most so many decimal places, marked where it is rounded; without places, as it is usually written.
+pub fn at_places(value: Exact, unit: Option<Unit>, places: Option<u32>) -> String {
+    if let Some(text) = unit.filter(|_| places.is_none()).and_then(|unit| feet_and_inches(value, unit)) {
+        return text;
     }
-    (a, b)
+    let number = unit.map_or(Some(value), |unit| unit.from_base(value));
+    let text = match (number, places) {
+        (None, _) => "a number with too many digits".into(),
+        (Some(number), None) => unit.map_or_else(|| plain(number), |unit| number_in(number, unit)),
+        (Some(number), Some(AS_A_RATIO)) => format!("{number:?}"),
+        (Some(number), Some(places)) => match number.decimals(places) {
+            Some(ends) => rounded(number, ends),
+            None => format!("≈{}", rounded(number, places)),
+        },
+    };
+    unit.map_or(text.clone(), |unit| with_symbol(&text, unit))
 }
 
 /// Whether two texts differ in their digits, and the right way round, whatever the mark of rounding says.

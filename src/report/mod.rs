@@ -1,6 +1,7 @@
-//! Reports: verdicts → terminal, plain sentences, JSON lines; packs → documents. Everything that a file contains is escaped
-//! here. It must not judge anything.
+//! Reports: verdicts → terminal, plain sentences, JSON lines, calculations; packs → documents. Everything that a file contains
+//! is escaped here. It must not judge anything.
 
+pub mod calcs;
 pub mod document;
 pub mod effect;
 pub mod effect_lines;

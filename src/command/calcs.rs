@@ -1,0 +1,184 @@
+//! `pintle calcs`: the written-out calculation behind verdicts of one job. It must not know how a calculation is made or drawn.
+
+use super::check::refuse_out;
+use super::workbench::{Read, Workbench, read_file};
+use super::{complain, file_out, standard_failed};
+use crate::calculation::pick::{Wish, picked};
+use crate::calculation::{Bench, calculation};
+use crate::job::Job;
+use crate::judge::judge;
+use crate::judge::variance::variances;
+use crate::language::library::Shelf;
+use crate::language::program::Program;
+use crate::report::calcs::{Document, Pack, SHAPE, WIDTH, html, json, text};
+use crate::report::findings::title;
+use crate::report::totals::CAUTION;
+use crate::report::{escape, slips};
+use crate::slip::Slip;
+use crate::source::{Files, Source, Sources};
+use clap::{Args, ValueEnum};
+use jiff::civil::Date;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+const EXAMPLES: &str = "Examples:
+  pintle calcs examples/jobs/wiring-good.yaml us-wiring/run-drop
+  pintle calcs examples/jobs/cable-too-thin.yaml \"us-wiring/voltage-left (c)\" --thing \"gate main / load beam-low\"
+  pintle calcs examples/jobs/wiring-good.yaml --as html --out calcs.html
+
+Each step shows the formula as its author wrote it, the same with the numbers put in, and the result: `=` where it is
+exact, `≈` where it is rounded. Exit code 0: written; 2: the job could not be read, or nothing matches.";
+
+/// Options of `pintle calcs`.
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct Options {
+    /// The job file
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+    /// `pack/section`, `pack/section (b)` or a part of an id; by itself, every clause that reckons with something
+    #[arg(value_name = "SECTION")]
+    section: Option<String>,
+    /// Only of one thing, by its name or a part of it, as in "gate main / beam low"
+    #[arg(long, value_name = "NAME")]
+    thing: Option<String>,
+    /// A pack, or a folder of packs, to look in first (may be repeated)
+    #[arg(long, value_name = "PLACE")]
+    packs: Vec<PathBuf>,
+    /// How to write it
+    #[arg(long = "as", value_enum, default_value = "text", value_name = "VIEW")]
+    view: View,
+    /// Write it to a file; it is complete or not there at all
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// The day of judging, as year-month-day; by itself, the day of the clock
+    #[arg(long, value_name = "DAY")]
+    today: Option<Date>,
+}
+
+/// How to write a calculation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum View {
+    /// Text of at most 100 columns
+    Text,
+    /// One HTML file, to read or to print
+    Html,
+    /// One JSON document; `pintle schema calcs` describes it
+    Json,
+}
+
+/// Runs the command; the result is the exit code.
+pub fn run(options: &Options) -> u8 {
+    if let Some(place) = options.packs.iter().find(|place| !place.exists()) {
+        return complain(&format!("--packs {}: there is no such file or folder", escape::path(place)));
+    }
+    let inputs: Vec<PathBuf> = std::iter::once(&options.file).chain(&options.packs).cloned().collect();
+    if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &inputs)) {
+        return complain(&why);
+    }
+    let source = match read_file(&options.file) {
+        Ok(source) => source,
+        Err(why) => return complain(&format!("{}: {why}", escape::path(&options.file))),
+    };
+    let bench = Workbench::new(options.packs.clone());
+    let folder = options.file.parent().unwrap_or(Path::new(""));
+    match bench.read(&source, bench.shelves_for(folder), true) {
+        Read::Job(compiled, mut job) => match &compiled.program {
+            Some(program) => of_job(options, program, &mut job, &source),
+            None => unreadable(&source, &job.slips, &compiled.sources),
+        },
+        Read::Failed(told, compiled) => unreadable(&source, &told, &compiled.sources),
+        Read::NoJob => complain(&format!("{}: no job is in it", escape::path(&options.file))),
+    }
+}
+
+fn unreadable(source: &Source, told: &[Slip], packs: &Sources) -> u8 {
+    tell(told.iter(), Files { packs, job: Some(source) });
+    complain(&format!("{} could not be judged", source.name()))
+}
+
+fn of_job(options: &Options, program: &Program, job: &mut Job, source: &Source) -> u8 {
+    let today = options.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
+    let wish = Wish { section: options.section.clone(), thing: options.thing.clone() };
+    let (document, notices) = document(program, job, source, today, &wish);
+    tell(job.slips.iter().chain(&notices).chain(&program.notices), Files { packs: &program.files, job: Some(source) });
+    let spoiled = job.slips.iter().any(|slip| !slip.harmless);
+    match document {
+        Ok(document) => write(options, &document).max(if spoiled { 2 } else { 0 }),
+        Err(why) => complain(&why),
+    }
+}
+
+/// The calculations that are wished for, or why there are none; beside them, what is told of the job's variances.
+fn document(program: &Program, job: &mut Job, source: &Source, today: Date, wish: &Wish) -> (Result<Document, String>, Vec<Slip>) {
+    let (granted, told) = variances(program, job, source);
+    job.slips.extend(told);
+    let job: &Job = job;
+    let judgement = judge(program, job, &granted, today);
+    let chosen = match picked(program, job, &judgement.judged, wish) {
+        Ok(chosen) => chosen,
+        Err(why) => return (Err(why), judgement.notices),
+    };
+    let bench = Bench { program, job, source, variances: &granted, today };
+    let packs = program.packs.iter().map(|pack| Pack {
+        name: pack.name.clone(),
+        edition: pack.edition.clone(),
+        hash: pack.hash.clone(),
+        place: pack.place.clone(),
+    });
+    let calculations = chosen.iter().map(|at| calculation(bench, &judgement.judged[*at])).collect();
+    let document = Document {
+        shape: SHAPE,
+        program: "pintle",
+        version: env!("CARGO_PKG_VERSION"),
+        today: today.to_string(),
+        file: source.name().to_string(),
+        title: title(program, job),
+        packs: packs.collect(),
+        calculations,
+        caution: CAUTION,
+    };
+    (Ok(document), judgement.notices)
+}
+
+/// Calculations of a job by packs given as text; for tests and for programs that embed this one.
+///
+/// # Errors
+/// The slips of packs or job, or that nothing matches, one sentence each.
+pub fn calcs_of_texts(packs: &[(&str, &str)], job: &str, today: Date, wish: &Wish) -> Result<Document, Vec<String>> {
+    let shelf = Shelf::Memory(packs.iter().map(|(name, text)| ((*name).to_string(), (*text).to_string())).collect());
+    let bench = Workbench::default();
+    let source = Source::new("job.yaml", job);
+    let sentences = |slips: &[Slip]| slips.iter().map(|slip| format!("{}: {}", slip.name, slip.message)).collect::<Vec<_>>();
+    match bench.read(&source, vec![shelf, Shelf::Embedded], true) {
+        Read::Job(_, job) if job.slips.iter().any(|slip| !slip.harmless) => Err(sentences(&job.slips)),
+        Read::Job(compiled, mut job) => match &compiled.program {
+            Some(program) => document(program, &mut job, &source, today, wish).0.map_err(|why| vec![why]),
+            None => Err(sentences(&compiled.slips)),
+        },
+        Read::Failed(slips, _) => Err(sentences(&slips)),
+        Read::NoJob => Err(vec!["no job".into()]),
+    }
+}
+
+fn write(options: &Options, document: &Document) -> u8 {
+    let text = match options.view {
+        View::Text => text(document, WIDTH),
+        View::Html => html(document),
+        View::Json => json(document),
+    };
+    let written = match &options.out {
+        Some(out) => file_out::write_whole(out, text.as_bytes()).map_err(|error| format!("--out {}: {error}", escape::path(out))),
+        None => {
+            let mut standard = std::io::stdout().lock();
+            standard.write_all(text.as_bytes()).and_then(|()| standard.flush()).map_err(|error| standard_failed(&error))
+        }
+    };
+    written.map_or_else(|why| complain(&why), |()| 0)
+}
+
+fn tell<'s>(told: impl Iterator<Item = &'s Slip>, files: Files) {
+    for slip in told {
+        let _ = std::io::stderr().lock().write_all(slips::sentence(slip, files).as_bytes());
+    }
+}
