@@ -62,11 +62,11 @@ fn round<'a>(bench: Bench<'a>, judged: &Judged<'a>, digits: Digits) -> (Calculat
     let mut frame = Frame { slots: &mut slots, lets: &section.lets, known_lets: &mut known_lets };
     let asked = asked(&mut work, section, norm, judged, &mut frame);
     let bound = judged.bound == section.binders.len();
-    let mut exceptions = Vec::new();
+    let (mut exceptions, mut decided_by) = (Vec::new(), None);
     if bound && judged.verdict != Verdict::NotApplicable {
-        work.deciding(&norm.body, &mut frame);
+        decided_by = Some(work.deciding(&norm.body, &mut frame));
         if judged.verdict != Verdict::Met {
-            exceptions = excepts(&mut work, section, &judged.verdict, &mut frame);
+            exceptions = excepts(&mut work, section, &judged.verdict, &mut decided_by, &mut frame);
         }
     }
     let wanted = std::mem::take(&mut work.wanted);
@@ -92,6 +92,7 @@ fn round<'a>(bench: Bench<'a>, judged: &Judged<'a>, digits: Digits) -> (Calculat
         amended_by: section.amended_by.clone(),
         cut_short: work.cut_short,
         steps: std::mem::take(&mut work.steps),
+        decided_by,
     };
     if judged.verdict.is_finding() {
         tell_why(&mut calculation, bench, judged, work.files);
@@ -142,14 +143,20 @@ fn in_force<'a>(work: &mut Work<'a, '_>, what: &str, force: &'a Force, frame: &m
 }
 
 /// The exceptions that were looked at; the one that holds is written out in steps.
-fn excepts<'a>(work: &mut Work<'a, '_>, section: &'a Section, verdict: &Verdict, frame: &mut Frame<'a, '_>) -> Vec<Condition> {
+fn excepts<'a>(
+    work: &mut Work<'a, '_>,
+    section: &'a Section,
+    verdict: &Verdict,
+    decided_by: &mut Option<usize>,
+    frame: &mut Frame<'a, '_>,
+) -> Vec<Condition> {
     let mut told = Vec::new();
     for (at, except) in section.excepts.iter().enumerate() {
         let what = format!("exception ({}): {}", except.label, except.text);
         let parts = [(what.clone(), &except.filter), (format!("{what}, unless"), &except.unless)];
         for (what, expr) in parts.iter().filter_map(|(what, expr)| expr.as_ref().map(|expr| (what, expr))) {
             if *verdict == Verdict::Excepted(at) {
-                work.deciding(expr, frame);
+                *decided_by = Some(work.deciding(expr, frame));
             }
             told.push(work.condition_aside(what, expr, frame));
         }

@@ -2,8 +2,8 @@
 //! it. It must not know verdicts.
 
 use super::amount::{Digits, number_shown, point, range, unit_of};
-use super::tree::{Comparison, Detail, Input, Limit, Part, Shown, Step, Together};
-use super::work::{Work, outcome};
+use super::tree::{Comparison, Detail, Input, Limit, Origin, Part, Shown, Step, Together};
+use super::work::{Work, outcome, take};
 use crate::datum::Kind;
 use crate::judge::compare::strictly_below;
 use crate::judge::doubt::Doubt;
@@ -57,7 +57,7 @@ impl<'a> Work<'a, '_> {
                 let mut own = Vec::new();
                 self.put_in(expr, frame, &mut own);
                 let step = own.iter().find_map(|input| match input.from {
-                    super::tree::Origin::Step { number } => Some(number),
+                    Origin::Step { number } => Some(number),
                     _ => None,
                 });
                 step.map_or_else(|| Decided { put_in: String::new(), outcome: outcome(&truth), step: None }, |step| by_step(step, self))
@@ -66,12 +66,17 @@ impl<'a> Work<'a, '_> {
         }
     }
 
-    /// The condition of a clause: what decides it is the last step.
-    pub fn deciding(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) {
+    /// The condition of a clause, and the number of the step that says what comes of it.
+    pub fn deciding(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> usize {
         let mut inputs = Vec::new();
         let decided = self.condition(expr, frame, &mut inputs);
-        if decided.step.is_some_and(|step| step == self.steps.len()) {
-            return;
+        if let Some(number) = decided.step {
+            let shown = self.steps.get(number - 1).map_or_else(|| Shown::words(decided.outcome), |step| step.result.clone());
+            // A `not` turns what the last step says, and what was written down before stands further up.
+            if number == self.steps.len() && shown.text == decided.outcome {
+                return number;
+            }
+            take(&mut inputs, Input { written: format!("step {number}"), shown, from: Origin::Step { number } });
         }
         let (written, place) = (self.written(expr.span), super::fact::place(self.files, expr.span));
         self.push(Step {
@@ -86,7 +91,7 @@ impl<'a> Work<'a, '_> {
             detail: Detail::Condition,
             sources: Vec::new(),
             place,
-        });
+        })
     }
 
     fn together(&mut self, and: bool, parts: &'a [Expr], expr: &'a Expr, frame: &mut Frame<'a, '_>) -> usize {

@@ -23,8 +23,10 @@ pub struct Calculation {
     pub place: Option<Place>,
     /// Why it is asked, or not: dates, what it applies to, its own condition.
     pub asked: Vec<Condition>,
-    /// The steps, in the order in which they are reckoned; the last one decides.
+    /// The steps, in the order in which they are reckoned.
     pub steps: Vec<Step>,
+    /// The step that decides: that of the clause itself, or of the exception that holds.
+    pub decided_by: Option<usize>,
     /// Exceptions that were looked at.
     pub exceptions: Vec<Condition>,
     /// What carries the verdict in spite of the clause: an exception or a variance, with what is on record of it.

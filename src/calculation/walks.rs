@@ -1,7 +1,7 @@
 //! Walks over collections written out: each member, whether it is taken in, what it gives, its part of the whole. It must not
 //! know verdicts.
 
-use super::amount::{Digits, point};
+use super::amount::{Digits, point, stands_alone};
 use super::tree::{Detail, Input, Member, Members, Origin, Shown};
 use super::work::{Work, outcome};
 use crate::datum::Kind;
@@ -56,7 +56,10 @@ impl<'a> Work<'a, '_> {
             (Aggregate::Count, _) | (_, None) => format!("{taken} of {all}"),
             _ if values.is_empty() => "nothing is taken in".into(),
             _ if values.len() > MOST_IN_A_LINE => format!("{word} of {} values, each below", values.len()),
-            (Aggregate::Sum, _) => values.join(" + "),
+            (Aggregate::Sum, _) => {
+                let bracketed = values.iter().map(|value| if stands_alone(value) { value.clone() } else { format!("({value})") });
+                bracketed.collect::<Vec<_>>().join(" + ")
+            }
             _ => format!("{word} of {}", values.join(", ")),
         };
         (line, Detail::Members(told.members))

@@ -5,6 +5,7 @@
 
 mod absence;
 mod absence_of_parts;
+mod calcs;
 mod consolidate;
 mod envelope;
 mod exit_codes;

@@ -97,7 +97,8 @@ fn ending(calculation: &Calculation) -> Vec<Block> {
     calculation.assumed.iter().for_each(|assumed| line(&mut blocks, "assumed", assumed.as_str()));
     calculation.as_read.iter().for_each(|read| line(&mut blocks, "as read", format!("{read}, without a tolerance")));
     line(&mut blocks, "remedy", calculation.remedy.as_str());
-    line(&mut blocks, "verdict", verdict(calculation));
+    let by = calculation.decided_by.map_or_else(String::new, |step| format!("; step {step} decides"));
+    line(&mut blocks, "verdict", format!("{}{by}", verdict(calculation)));
     blocks
 }
 
