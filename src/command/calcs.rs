@@ -23,7 +23,7 @@ use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "Examples:
   pintle calcs examples/jobs/wiring-good.yaml us-wiring/run-drop
-  pintle calcs examples/jobs/cable-too-thin.yaml \"us-wiring/voltage-left (c)\" --thing \"gate main / load beam-low\"
+  pintle calcs examples/jobs/cable-too-thin.yaml us-wiring/voltage-left --thing speaking-post
   pintle calcs examples/jobs/wiring-good.yaml --as html --out calcs.html
 
 Each step shows the formula as its author wrote it, the same with the numbers put in, and the result: `=` where it is
