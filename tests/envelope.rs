@@ -11,7 +11,6 @@ use pintle::command::workbench::{Compiled, Workbench};
 use pintle::datum::Datum;
 use pintle::envelope::trial::Label;
 use pintle::envelope::{Ask, Envelope, asked_for, envelope};
-use pintle::job::record::ToleranceFrom;
 use pintle::job::yaml::read_yaml;
 use pintle::job::{Fact, Job, Stated, read_job};
 use pintle::judge::doubt::Obstacle;
@@ -107,15 +106,7 @@ impl Site {
 }
 
 fn stated(one: &Envelope, bounds: Interval, span: pintle::source::Span) -> Fact {
-    Fact::Stated(Box::new(Stated {
-        datum: Datum::Number(bounds, one.axis.unit),
-        as_read: None,
-        tolerance: ToleranceFrom::NotMeasured,
-        span,
-        key: span,
-        as_found: None,
-        notes: Vec::new(),
-    }))
+    Fact::Stated(Box::new(Stated::plain(Datum::Number(bounds, one.axis.unit), span)))
 }
 
 fn of(upper: i128, lower: i128) -> Exact {

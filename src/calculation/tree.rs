@@ -222,7 +222,7 @@ pub struct Given {
     pub tolerance: Option<String>,
     /// How to measure it.
     pub measure: String,
-    /// The step that computed it, where it follows from other facts. The vocabulary has no such facts yet.
+    /// The step that computed it, where it follows from other facts.
     pub follows_from: Option<usize>,
 }
 

@@ -8,7 +8,7 @@ use super::tree::{BuiltIn, Cited, Condition, Detail, Input, Origin, Shown, Step}
 use super::written::{replaced, written};
 use crate::builtin;
 use crate::datum::Kind;
-use crate::job::Fact;
+use crate::job::{Fact, RecordId};
 use crate::judge::doubt::Truth;
 use crate::judge::eval::{Evaluator, Frame, unpack};
 use crate::judge::judge_section::row_name;
@@ -30,6 +30,8 @@ const DEEPEST: usize = 48;
 #[derive(PartialEq)]
 enum Known<'a> {
     Let(usize),
+    /// A fact that follows from others.
+    Fact(RecordId, usize),
     Formula(usize, Vec<Slot<'a>>),
 }
 
@@ -200,10 +202,57 @@ impl<'a, 's> Work<'a, 's> {
             Fact::Blank(_) | Fact::Spoiled(_) => Shown::words("not known"),
             Fact::Absent => Shown::words(taken_as(program, known).unwrap_or_else(|| "not known".into())),
         };
-        let from = Origin::Fact(given(program, job, self.files, id, own));
+        let mut fact = given(program, job, self.files, id, own);
+        fact.follows_from = self.followed(id, own);
+        let from = Origin::Fact(fact);
         let name = self.written(expr.span);
         let name = ["is not given", "is given"].iter().find_map(|end| name.strip_suffix(end)).unwrap_or(&name).trim().to_string();
         take(inputs, Input { written: name, shown, from });
+    }
+
+    /// What a built-in reads of things: each fact under its own name.
+    fn read_of_things(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>, inputs: &mut Vec<Input>) {
+        self.evaluator.uses = Some(Vec::new());
+        self.value(expr, frame);
+        let mut uses = self.evaluator.uses.take().unwrap_or_default();
+        uses.sort_unstable();
+        uses.dedup();
+        for fact in uses {
+            self.note_fact(fact.record, fact.field, inputs);
+        }
+    }
+
+    fn note_fact(&mut self, id: RecordId, own: usize, inputs: &mut Vec<Input>) {
+        let (program, job) = (self.evaluator.program, self.evaluator.job);
+        let record = job.record(id);
+        let known = &program.definition(record.def).fields[own];
+        let shown = match &record.facts[own] {
+            Fact::Stated(stated) => self.of_value(&Value::of(&stated.datum), &known.kind),
+            _ => Shown::words(taken_as(program, known).unwrap_or_else(|| "not known".into())),
+        };
+        let mut fact = given(program, job, self.files, id, own);
+        fact.follows_from = self.followed(id, own);
+        let written = fact.name.clone();
+        take(inputs, Input { written, shown, from: Origin::Fact(fact) });
+    }
+
+    /// The step by which a fact follows from others, where the job does not state it itself.
+    fn followed(&mut self, id: RecordId, own: usize) -> Option<usize> {
+        let (program, job) = (self.evaluator.program, self.evaluator.job);
+        let record = job.record(id);
+        let Fact::Stated(stated) = &record.facts[own] else { return None };
+        if stated.follows.is_empty() {
+            return None;
+        }
+        let derivation = program.derivations.iter().find(|derivation| derivation.def == record.def && derivation.field == own)?;
+        let definition = program.definition(record.def);
+        let title = format!("{}.{} of {}", definition.name, definition.fields[own].name, thing_name(program, job, id));
+        let mut slots = vec![Slot::Empty; derivation.slots];
+        slots[0] = Slot::Record(id);
+        Some(self.once(Known::Fact(id, own), |work| {
+            let mut inner = Frame { slots: &mut slots, lets: &[], known_lets: &mut Vec::new() };
+            work.step_of(Heading::of(title), &derivation.value, &mut inner)
+        }))
     }
 
     fn cell(&mut self, slot: usize, expr: &'a Expr, frame: &mut Frame<'a, '_>, inputs: &mut Vec<Input>) -> String {
@@ -334,8 +383,11 @@ impl<'a, 's> Work<'a, 's> {
             Op::BuiltIn(at, arguments) => {
                 let row = &builtin::ROWS[*at];
                 let put_in = self.with_parts(active, &arguments.iter().collect::<Vec<_>>(), frame, inputs);
-                // The table of built-ins is to give each row a formula and its source: they go here.
-                let detail = BuiltIn { name: row.name.into(), says: row.doc.into(), formula: None, source: None };
+                if row.reads().next().is_some() {
+                    self.read_of_things(active, frame, inputs);
+                }
+                let formula = Some(row.formula.to_string()).filter(|formula| !formula.is_empty());
+                let detail = BuiltIn { name: row.name.into(), says: row.doc.into(), formula, source: Some(row.source.into()) };
                 (put_in, Detail::BuiltIn(detail))
             }
             _ => (self.put_in(active, frame, inputs), Detail::Arithmetic),

@@ -88,9 +88,9 @@ mod tests {
         let text = "shall (a + b) * (c - (d\n - e)) at most f";
         let file = packs.add(Source::new("p", text));
         let files = Files { packs: &packs, job: None };
-        assert_eq!(written(files, Span::new(file, 7, 27)), "(a + b) * (c - (d - e))");
+        assert_eq!(written(files, Span::new(file, 7, 28)), "(a + b) * (c - (d - e))");
         let c = Span::new(file, 17, 18);
-        assert_eq!(replaced(files, Span::new(file, 7, 27), vec![(c, "1 V".into())]), "(a + b) * (1 V - (d - e))");
+        assert_eq!(replaced(files, Span::new(file, 7, 28), vec![(c, "1 V".into())]), "(a + b) * (1 V - (d - e))");
     }
 
     #[test]

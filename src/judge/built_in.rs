@@ -211,7 +211,12 @@ impl<'a> Evaluator<'a> {
                 call.doubt.tolerance = false;
                 let argument = self.plain(&value, call);
                 // What is being varied is marked, so that it can be told from a tolerance.
-                call.doubt.varied |= call.doubt.tolerance && self.varied.contains(&fact);
+                if self.varied.contains(&fact) {
+                    call.doubt.varied |= call.doubt.tolerance;
+                    if let Argument::Unknown(token) = argument {
+                        call.reasons[token].varied = true;
+                    }
+                }
                 call.doubt.tolerance |= before;
                 Some(argument)
             }
