@@ -13,7 +13,7 @@ use pintle::envelope::trial::Label;
 use pintle::envelope::{Ask, Envelope, asked_for, envelope};
 use pintle::job::yaml::read_yaml;
 use pintle::job::{Fact, Job, Stated, read_job};
-use pintle::judge::doubt::Obstacle;
+use pintle::judge::doubt::{Doubt, Missing, Obstacle};
 use pintle::judge::eval::FactUse;
 use pintle::judge::judge_section::binding_name;
 use pintle::judge::variance::{Variance, variances};
@@ -72,11 +72,14 @@ impl Site {
     fn short(&self, fact: FactUse, put: Fact, mandatory: bool) -> BTreeSet<(String, char, String, bool)> {
         let program = self.program();
         let mut job = self.job.clone();
+        let blank = matches!(put, Fact::Blank(_));
         job.records[fact.record.0 as usize].facts[fact.field] = put;
         let judgement = judge(program, &job, &self.variances, self.today);
         let hangs = |verdict: &Verdict| {
             let spent = |it: &Obstacle| matches!(it, Obstacle::TooManySteps(_) | Obstacle::TooManyDigits(_));
-            verdict.doubt().is_some_and(|doubt| doubt.tolerance || doubt.obstacles.iter().any(spent))
+            let missing = Missing::Fact(fact.record, fact.field);
+            let this = |doubt: &Doubt| if blank { doubt.missing.contains(&missing) } else { doubt.tolerance };
+            verdict.doubt().is_some_and(|doubt| this(doubt) || doubt.obstacles.iter().any(spent))
         };
         let found = judgement.judged.iter().filter(|judged| judged.verdict.is_finding());
         let found = found.filter(|judged| !mandatory || program.sections[judged.section].norms[judged.norm].modal == Modal::Shall);
@@ -158,8 +161,11 @@ fn compare(site: &Site, fact: FactUse, dense: i128, what: &str) -> usize {
     let mut claims = 0;
     for (mandatory, ranges) in [(false, Some(&one.ranges)), (true, one.mandatory.as_ref())] {
         let Some(ranges) = ranges.filter(|_| !one.is_free()) else { continue };
-        let any = site.short(fact, site.any_number(&one), mandatory);
-        let always = any.into_iter().filter(|(.., hangs)| !hangs).map(|(section, label, thing, _)| (section, label, thing)).collect();
+        // With the fact not known at all, and as a number of which nothing is known: what is in doubt for other reasons only, or in
+        // no doubt, does not hang on it.
+        let puts = [Fact::Blank(one.place), site.any_number(&one)];
+        let short = puts.into_iter().flat_map(|put| site.short(fact, put, mandatory));
+        let always = short.filter(|(.., hangs)| !hangs).map(|(section, label, thing, _)| (section, label, thing)).collect();
         for at in values(&one, dense) {
             if one.axis.unit.is_none() && !at.is_whole() {
                 continue;

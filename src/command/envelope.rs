@@ -23,7 +23,7 @@ use std::path::{Path, PathBuf};
 const EXAMPLES: &str = "Examples:
   pintle envelope examples/jobs/beam-too-high.yaml upper
   pintle envelope examples/jobs/beam-too-high.yaml upper.height
-  pintle envelope examples/jobs/beam-too-high.yaml \"gate main / beam upper\" --as lines
+  pintle envelope examples/jobs/beam-too-high.yaml upper --as lines
   pintle envelope examples/jobs/beam-too-high.yaml upper --pair height,offset --out upper.svg
 
 Exit codes: 0 where today's values lie inside, 1 where one lies outside, is open or is not stated, 2 where it could not be judged.
