@@ -13,7 +13,7 @@ use crate::judge::eval::FactUse;
 use crate::judge::paths::thing_name;
 use crate::language::program::{self, Program, TakenAs};
 use crate::language::tree::Modal;
-use crate::quantity::{Exact, Interval, Unit};
+use crate::quantity::{Exact, Unit};
 use crate::source::Span;
 use std::collections::BTreeSet;
 
@@ -103,8 +103,8 @@ pub fn envelope(ask: &Ask, fact: FactUse) -> Envelope {
         always: Vec::new(),
         depends,
     };
-    let whole = [Interval::WHOLE];
-    envelope.always = clauses(&mut trial, source, &whole, true);
+    let any = trial.any();
+    envelope.always = clauses(&mut trial, source, &any, true);
     envelope.always.retain(|clause| concerns(job, clause.record, fact.record));
     if envelope.is_free() {
         return envelope;

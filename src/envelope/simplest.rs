@@ -17,6 +17,9 @@ pub fn simplest(lo: Exact, hi: Exact) -> Option<Exact> {
     above_nought(lo, hi, DEEPEST)
 }
 
+/// Most decimal places that are looked for.
+const MOST_PLACES: u32 = 9;
+
 /// Walks down the continued fraction that both ends share.
 fn above_nought(lo: Exact, hi: Exact, depth: usize) -> Option<Exact> {
     let least = Exact::whole(lo.ceiling());
@@ -27,6 +30,15 @@ fn above_nought(lo: Exact, hi: Exact, depth: usize) -> Option<Exact> {
     let turned = |number: Exact| Exact::ONE.div(number.sub(whole)?);
     let rest = above_nought(turned(hi)?, turned(lo)?, depth - 1)?;
     whole.add(Exact::ONE.div(rest)?)
+}
+
+/// The number with the fewest decimal places between two ends, both included.
+pub fn shortest(lo: Exact, hi: Exact) -> Option<Exact> {
+    (0..=MOST_PLACES).find_map(|places| {
+        let scale = Exact::whole(10i128.pow(places));
+        let least = Exact::whole(lo.mul(scale)?.ceiling()).div(scale)?;
+        (least <= hi).then_some(least)
+    })
 }
 
 /// A simple number well inside two ends: from the middle third.

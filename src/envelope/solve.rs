@@ -1,7 +1,7 @@
 //! Finds what every value of one measure is: branch and bound over the values, with the judging itself as the bound. It must not
 //! know how values are shown.
 
-use super::simplest::{inside, simplest};
+use super::simplest::{inside, shortest, simplest};
 use super::trial::{Label, Trial};
 use crate::quantity::Exact;
 use std::collections::BTreeMap;
@@ -58,8 +58,10 @@ struct Search<'t, 'a> {
     trial: &'t mut Trial<'a>,
     labels: BTreeMap<Exact, (Label, bool)>,
     searched: Searched,
-    /// Values nearer than this to each other are not told apart.
+    /// Brackets of an end no wider than this are not narrowed any more.
     finest: Exact,
+    /// How far beside an end it is shown to be one: far less than any bracket, so that no number that is only near passes.
+    beside: Exact,
     /// How far beside a value that is of another kind its surroundings are tried.
     hair: Exact,
     /// Parts no wider than this are not cut any more.
@@ -70,7 +72,8 @@ struct Search<'t, 'a> {
 pub fn solve(trial: &mut Trial, searched: Searched) -> Vec<Segment> {
     let power = |bits: u32| Exact::ratio(1, 1 << bits).unwrap_or(Exact::ONE);
     let first = trial.judged;
-    let mut search = Search { trial, labels: BTreeMap::new(), searched, finest: power(20), hair: power(14), smallest: power(10) };
+    let mut search =
+        Search { trial, labels: BTreeMap::new(), searched, finest: power(20), beside: power(30), hair: power(14), smallest: power(10) };
     let mut cells = search.beginning();
     loop {
         let mut next = Vec::with_capacity(cells.len() + 8);
@@ -198,8 +201,10 @@ impl Search<'_, '_> {
                 return cells;
             }
         }
-        if let Some(cells) = simplest(a, b).and_then(|at| self.cut_at(part, at, low, high)) {
-            return cells;
+        for at in [simplest(a, b), shortest(a, b)].into_iter().flatten() {
+            if let Some(cells) = self.cut_at(part, at, low, high) {
+                return cells;
+            }
         }
         let end = |at| Bound { at, included: true };
         vec![self.cell(part.lo, end(a), (part.tried.0, a)), self.cell(end(b), part.hi, (b, part.tried.1))]
@@ -210,14 +215,14 @@ impl Search<'_, '_> {
         let (from, to) = part.tried;
         let label = self.label(at);
         if label == (low, false) && at < to {
-            let after = at.add(self.finest)?.min(to);
+            let after = at.add(self.beside)?.min(to);
             return (self.label(after) == (high, false)).then(|| {
                 let (end, start) = (Bound { at, included: true }, Bound { at, included: false });
                 vec![self.cell(part.lo, end, (from, at)), self.cell(start, part.hi, (after, to))]
             });
         }
         if label == (high, false) && at > from {
-            let before = at.sub(self.finest)?.max(from);
+            let before = at.sub(self.beside)?.max(from);
             return (self.label(before) == (low, false)).then(|| {
                 let (end, start) = (Bound { at, included: false }, Bound { at, included: true });
                 vec![self.cell(part.lo, end, (from, before)), self.cell(start, part.hi, (at, to))]

@@ -5,7 +5,7 @@ use super::chosen::{Chosen, bounds_of, choices};
 use super::concern::sections_concerned;
 use super::facts::Ask;
 use super::simplest::inside;
-use crate::datum::Datum;
+use crate::datum::{Datum, Kind};
 use crate::job::{Fact, Job, RecordId, Stated};
 use crate::judge::derive::derive_again;
 use crate::judge::doubt::{Doubt, Obstacle};
@@ -108,8 +108,8 @@ impl<'a> Trial<'a> {
         let (chosen, job) = (Chosen::new(job, &varied), job.clone());
         let left_out = BTreeSet::new();
         let mut trial = Trial { program, variances, today, axes, varied, sections, mandatory, job, chosen, left_out, judged: 0 };
-        let whole = vec![Interval::WHOLE; trial.axes.len()];
-        let always = trial.short(On::Job, &whole);
+        let any = trial.any();
+        let always = trial.short(On::Job, &any);
         trial.left_out = always.into_iter().filter(|(_, short)| *short != Short::Unsure).map(|(key, _)| key).collect();
         trial
     }
@@ -155,10 +155,17 @@ impl<'a> Trial<'a> {
         found.into_iter().filter(|(key, _)| !self.left_out.contains(key)).collect()
     }
 
+    /// Bounds that hold every value that the measures can have: a count is never below nought.
+    pub fn any(&self) -> Vec<Interval> {
+        let kind = |fact: &FactUse| &self.program.definition(self.job.record(fact.record).def).fields[fact.field].kind;
+        let any = |fact| if *kind(fact) == Kind::Count { Interval { lo: Some(Exact::ZERO), hi: None } } else { Interval::WHOLE };
+        self.varied.iter().map(any).collect()
+    }
+
     /// Every verdict that can depend on the measures.
     pub fn dependent(&mut self) -> BTreeSet<Key> {
-        let whole = vec![Interval::WHOLE; self.axes.len()];
-        self.short(On::Job, &whole).into_iter().map(|(key, _)| key).collect()
+        let any = self.any();
+        self.short(On::Job, &any).into_iter().map(|(key, _)| key).collect()
     }
 
     /// Whether a verdict falls short whatever the measures are.

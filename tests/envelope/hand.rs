@@ -196,3 +196,11 @@ fn counts_step_by_one() {
     assert_eq!(ends(&one), [(whole(3), true, whole(11), true)]);
     assert!(one.ranges[0].hi.exact);
 }
+
+#[test]
+fn an_end_with_many_decimals_is_exact() {
+    // More than 10 in, 0.254 m, with a tolerance of 6.35 mm: more than 0.26035 m, which itself is in doubt.
+    let one = found(&["applies to each beam\n  shall beam.height more than 10 in"], "", "        height: 0.4 m +/- 6.35 mm\n", "height");
+    let range = one.good().next().unwrap();
+    assert_eq!((range.lo.at, range.lo.included, range.lo.exact), (of(26035, 100_000), false, true));
+}
