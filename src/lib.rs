@@ -15,6 +15,7 @@
 //! | [`neaten`] | a rule file | the same file in the one layout | what any name means |
 //! | [`job`] | a YAML file | a located tree, records of the vocabulary | sections, verdicts, reports |
 //! | [`judge`] | a program and a job | verdicts, and explanations of them | files, terminals, reports |
+//! | [`rehearse`] | a program and its trials | what the trials exercise, and the changes that they do not notice | files, terminals, reports |
 //! | [`envelope`] | a program, a job and one of its measures | the ranges in which it meets every section | files, terminals, reports |
 //! | [`calculation`] | a verdict | its calculation, step by step, as plain data | terminals, reports |
 //! | [`report`] | verdicts | terminal view, plain sentences, JSON lines, calculations | how anything is judged |
@@ -42,6 +43,8 @@ pub mod neaten;
 pub mod job;
 
 pub mod judge;
+
+pub mod rehearse;
 
 pub mod envelope;
 

@@ -1,6 +1,7 @@
 //! Finds what to check: job files and packs, each once, in a fixed order. It must not know what is in them.
 
 use crate::language::library::rule_files;
+use crate::language::trial_files::holds_trials;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use walkdir::WalkDir;
@@ -86,7 +87,8 @@ fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usi
         };
         let path = entry.path();
         let hidden = entry.depth() > 0 && entry.file_name().to_string_lossy().starts_with('.');
-        if hidden {
+        // What stands there is for `pintle trial` alone.
+        if hidden || entry.file_type().is_dir() && holds_trials(path) {
             if entry.file_type().is_dir() {
                 entries.skip_current_dir();
             }

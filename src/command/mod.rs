@@ -10,6 +10,7 @@ pub mod file_out;
 pub mod gather;
 pub mod neaten;
 pub mod schema;
+pub mod trial;
 pub mod workbench;
 
 use clap::{Parser, Subcommand, ValueEnum};
@@ -48,6 +49,8 @@ pub enum Command {
     Neaten(neaten::Options),
     /// Find the range of each measure of a device that meets every section at once
     Envelope(envelope::Options),
+    /// Run the trials of a pack, change the pack in small ways, and list each change that no trial notices
+    Trial(trial::Options),
     /// Print the JSON Schema of a machine-readable report
     Schema(schema::Options),
 }
@@ -115,6 +118,7 @@ pub fn run(line: &Line) -> u8 {
         Command::Effect(options) => effect::run(options),
         Command::Neaten(options) => neaten::run(options),
         Command::Envelope(options) => envelope::run(options),
+        Command::Trial(options) => trial::run(options),
         Command::Schema(options) => schema::run(options),
     }
 }

@@ -121,3 +121,14 @@ pub fn includes(set: &Value, member: &Value, span: Span) -> Truth {
         _ => incomparable(set, member, span),
     }
 }
+
+/// Whether a value surely stands exactly at the limit that it is compared with.
+pub fn stands_at(value: &Value, limit: &Value) -> bool {
+    match (value, limit) {
+        (Value::Number(a), Value::Number(b)) => a.interval.as_point().is_some_and(|point| b.interval.as_point() == Some(point)),
+        (Value::Days(a, _), Value::Days(b, _)) => a.is_known() && a == b,
+        (Value::Word(a), Value::Word(b)) => a == b,
+        (Value::Wire(a), Value::Wire(b)) => a == b,
+        _ => false,
+    }
+}

@@ -1,7 +1,7 @@
 //! Evaluates checked expressions on a job, three-valued and on outer bounds. It must not know verdicts.
 
 use super::built_in::Calls;
-use super::compare::{decide, in_range, includes, incomparable, ordered, same, strictly_below};
+use super::compare::{decide, in_range, includes, incomparable, ordered, same, stands_at, strictly_below};
 use super::doubt::{Doubt, Missing, Obstacle, Truth};
 use super::paths::{Reached, own_field, reach};
 use super::value::{Number, Slot, Value};
@@ -12,6 +12,7 @@ use crate::language::tree::{Arithmetic, Comparison};
 use crate::quantity::{Days, Exact, Interval, interval};
 use crate::source::Span;
 use jiff::civil::Date;
+use std::collections::BTreeSet;
 
 /// Most steps that one section may take for one thing.
 pub const MOST_STEPS: usize = 200_000;
@@ -41,6 +42,8 @@ pub struct Evaluator<'a> {
     pub uses: Option<Vec<FactUse>>,
     /// Facts whose values are being varied, to find where they may lie: their doubt is marked.
     pub varied: &'a [FactUse],
+    /// Comparisons whose two sides were equal, where somebody wants to know.
+    pub at_limit: Option<BTreeSet<Span>>,
     /// The sections being complied with, to stop what the checker cannot see.
     pub complying: usize,
     /// The section at hand, by its position: what it complies with is read as its own code or minimum reads it.
@@ -70,6 +73,7 @@ impl<'a> Evaluator<'a> {
             assumed: false,
             uses: None,
             varied: &[],
+            at_limit: None,
             complying: 0,
             at_hand: 0,
             calls: Calls::default(),
@@ -311,7 +315,12 @@ impl<'a> Evaluator<'a> {
         slots
     }
 
-    fn compare(&self, how: Comparison, a: &Value, b: &Value, left: &Expr, span: Span) -> Truth {
+    fn compare(&mut self, how: Comparison, a: &Value, b: &Value, left: &Expr, span: Span) -> Truth {
+        if let Some(at_limit) = &mut self.at_limit
+            && stands_at(a, b)
+        {
+            at_limit.insert(span);
+        }
         match (a, b) {
             (Value::Number(a), Value::Number(b)) => {
                 let less = strictly_below(a.interval, b.interval, how);

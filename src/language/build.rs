@@ -113,6 +113,8 @@ impl Builder<'_> {
             Rule::section => Some(Item::Section(self.section(pair))),
             Rule::amend => Some(Item::Amend(self.amend(pair))),
             Rule::repeal => Some(Item::Repeal(self.repeal(pair))),
+            Rule::trial => Some(Item::Trial(self.trial(pair))),
+            Rule::unnoticed => self.unnoticed(pair).map(Item::Unnoticed),
             Rule::stray_item => {
                 self.stray_item(&pair);
                 None

@@ -2,6 +2,7 @@
 //! in the program. It must not know what the packs say.
 
 use super::pack::{Pack, hash_of};
+use super::trial_files::holds_trials;
 use crate::slip::{Slip, suggest};
 use crate::source::{Source, Sources};
 use include_dir::{Dir, include_dir};
@@ -156,8 +157,8 @@ fn names_on(shelf: &Shelf) -> Vec<String> {
 /// The packs in a folder: rule files, and folders that hold rule files.
 pub fn packs_in(folder: &Path) -> Vec<PathBuf> {
     let Ok(entries) = std::fs::read_dir(folder) else { return Vec::new() };
-    let mut places: Vec<PathBuf> =
-        entries.filter_map(Result::ok).map(|entry| entry.path()).filter(|place| !rule_files(place).is_empty()).collect();
+    let holds_rules = |place: &PathBuf| !holds_trials(place) && !rule_files(place).is_empty();
+    let mut places: Vec<PathBuf> = entries.filter_map(Result::ok).map(|entry| entry.path()).filter(holds_rules).collect();
     places.sort();
     places
 }
@@ -174,7 +175,8 @@ pub fn rule_files(place: &Path) -> Vec<PathBuf> {
     files
 }
 
-fn read_rule_file(path: &Path) -> Result<String, String> {
+/// Reads a rule file; the error is a sentence.
+pub(super) fn read_rule_file(path: &Path) -> Result<String, String> {
     let size = std::fs::metadata(path).map_err(|error| error.to_string())?.len();
     if size > super::grammar::LARGEST_FILE as u64 {
         return Err(format!("{size} bytes; at most {} are read", super::grammar::LARGEST_FILE));

@@ -2,7 +2,7 @@
 //! packs.
 
 use super::build::read_rules;
-use super::tree::{Amend, Definition, Formula, Header, Item, Repeal, Section, SourceItem, Table, Values};
+use super::tree::{Amend, Definition, Formula, Header, Item, Name, Repeal, Section, SourceItem, Table, Trial, Unnoticed, Values};
 use crate::slip::Slip;
 use crate::source::{FileId, Source, Sources, Span};
 use sha2::{Digest, Sha256};
@@ -36,6 +36,8 @@ pub struct Pack {
     pub amends: Vec<Amend>,
     /// Repeals.
     pub repeals: Vec<Repeal>,
+    /// Its files.
+    pub files: Vec<FileId>,
     /// Slips of reading.
     pub slips: Vec<Slip>,
 }
@@ -56,6 +58,7 @@ impl Pack {
         let hash = hash_of(&files);
         let numbers: Vec<FileId> = files.into_iter().map(|file| sources.add(file)).collect();
         let mut pack = Pack::empty(Span::new(numbers.first().copied().unwrap_or(FileId(0)), 0, 0), place, hash);
+        pack.files.clone_from(&numbers);
         let mut headed = false;
         for number in numbers {
             let Some(source) = sources.get(number) else { continue };
@@ -93,6 +96,7 @@ impl Pack {
             sections: Vec::new(),
             amends: Vec::new(),
             repeals: Vec::new(),
+            files: Vec::new(),
             slips: Vec::new(),
         }
     }
@@ -115,6 +119,11 @@ impl Pack {
             Item::Section(item) => self.sections.push(item),
             Item::Amend(item) => self.amends.push(item),
             Item::Repeal(item) => self.repeals.push(item),
+            Item::Trial(Trial { name: Name { span, .. }, .. }) | Item::Unnoticed(Unnoticed { span, .. }) => self.slips.push(
+                Slip::at(span, "misplaced-trial", "a trial among the rules of a pack")
+                    .label("here")
+                    .hint("trials live in files of their own: in the folder `trials` of the pack, or in NAME-trials beside NAME.rules"),
+            ),
         }
     }
 

@@ -8,6 +8,8 @@ use crate::source::Span;
 use pest::iterators::Pair;
 
 const ITEM_WORDS: [&str; 9] = ["pack", "source", "values", "definition", "table", "formula", "section", "amend", "repeal"];
+const TRIAL_ITEMS: [&str; 2] = ["trial", "unnoticed"];
+const TRIAL_WORDS: [&str; 6] = ["job", "without", "with", "today", "asks", "finds"];
 const CLAUSE_WORDS: [&str; 10] = ["applies", "let", "shall", "should", "except", "remedy", "cite", "in force", "add", "because"];
 const PACK_WORDS: [&str; 6] = ["language", "edition", "authority", "in force", "adopts", "reviewed"];
 
@@ -59,13 +61,13 @@ impl Builder<'_> {
             self.slip(Slip::at(head, "stray-line", what).label("this line").hint(hint));
             return;
         }
-        if ITEM_WORDS.contains(&word) {
+        if ITEM_WORDS.contains(&word) || TRIAL_ITEMS.contains(&word) {
             self.stopped(text, span, Rule::only_item, format!("this `{word}` cannot be read to its end"));
             return;
         }
-        let hint = if CLAUSE_WORDS.iter().chain(&PACK_WORDS).any(|known| first_line.starts_with(known)) {
+        let hint = if CLAUSE_WORDS.iter().chain(&PACK_WORDS).chain(&TRIAL_WORDS).any(|known| first_line.starts_with(known)) {
             "a clause is indented below its item".to_string()
-        } else if let Some(near) = nearest(word, ITEM_WORDS) {
+        } else if let Some(near) = nearest(word, ITEM_WORDS.into_iter().chain(TRIAL_ITEMS)) {
             format!("the nearest right word is `{near}`")
         } else {
             lay_hint(first_line).map_or_else(|| format!("an item starts with one of: {}", ITEM_WORDS.join(", ")), str::to_string)
@@ -77,7 +79,11 @@ impl Builder<'_> {
     pub fn stray_clause(&mut self, pair: &Pair<Rule>, only: Rule) {
         let span = self.span(pair);
         let text = pair.as_str();
-        let known: &[&str] = if only == Rule::only_pack_clause { &PACK_WORDS } else { &CLAUSE_WORDS };
+        let known: &[&str] = match only {
+            Rule::only_pack_clause => &PACK_WORDS,
+            Rule::only_trial_clause => &TRIAL_WORDS,
+            _ => &CLAUSE_WORDS,
+        };
         if known
             .iter()
             .any(|word| text.strip_prefix(word).is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '-')))
@@ -92,7 +98,7 @@ impl Builder<'_> {
         let message = if word.is_empty() { "this line starts no clause".to_string() } else { format!("`{word}` starts no clause") };
         let hint = if first_line.starts_with('\t') {
             "indent with blanks".to_string()
-        } else if let Some(hint) = lay_hint(first_line) {
+        } else if let Some(hint) = lay_hint(first_line).filter(|_| only != Rule::only_trial_clause) {
             hint.to_string()
         } else if let Some(near) = nearest(word, known.iter().copied()) {
             format!("the nearest right word is `{near}`")

@@ -2,6 +2,7 @@
 //! must not know which words exist.
 
 pub use super::tree_expr::*;
+pub use super::tree_trial::*;
 use crate::source::Span;
 use jiff::civil::Date;
 
@@ -65,6 +66,10 @@ pub enum Item {
     Amend(Amend),
     /// The removal of a section, clause or exception of an adopted pack.
     Repeal(Repeal),
+    /// A job with what is expected to be found in it.
+    Trial(Trial),
+    /// Small changes that no trial has to notice.
+    Unnoticed(Unnoticed),
 }
 
 /// The header of a pack.

@@ -1,5 +1,5 @@
-//! Reports: verdicts → terminal, plain sentences, JSON lines, calculations; packs → documents. Everything that a file contains
-//! is escaped here. It must not judge anything.
+//! Reports: verdicts and rehearsals → terminal, plain sentences, JSON lines, calculations; packs → documents. Everything that a
+//! file contains is escaped here. It must not judge anything.
 
 pub mod calcs;
 pub mod document;
@@ -19,3 +19,5 @@ pub mod region;
 pub mod slips;
 pub mod text;
 pub mod totals;
+pub mod trial_lines;
+pub mod trials;

@@ -1,0 +1,211 @@
+//! `pintle trial`: runs the trials of a pack, changes the pack in small ways, and lists each change that no trial notices. It
+//! must not know how a trial is judged or a pack changed.
+
+use super::workbench::{Workbench, read_file};
+use super::{Colour, complain, standard_failed};
+use crate::judge::verdict::WORDS;
+use crate::language::check::{Wanted, compile};
+use crate::language::check_trial::{CheckedTrial, Trials, VerdictWords, check_trials};
+use crate::language::library::{Library, Shelf, pack_name};
+use crate::language::program::Program;
+use crate::language::trial_files::{read_trial_files, trials_folder};
+use crate::rehearse::base::read_base;
+use crate::rehearse::offer::offers;
+use crate::rehearse::run::rehearse;
+use crate::rehearse::trial::Ready;
+use crate::report::trials::TrialReport;
+use crate::report::{escape, slips, trial_lines, trials};
+use crate::slip::Slip;
+use crate::source::{FileId, Files, Sources};
+use clap::{Args, ValueEnum};
+use std::collections::BTreeMap;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+const EXAMPLES: &str = "Examples:
+  pintle trial rules/us-gates
+  pintle trial ordinances/hasp-county.rules --as lines
+  pintle trial rules/us-gates --offer       (prints the boundary trials that are missing, as rule text)
+
+Trials stand in the folder `trials` of the pack's folder, or in NAME-trials beside NAME.rules.
+
+Exit codes:
+  0  every trial finds what is expected, and every change is noticed or let pass for a reason
+  1  a trial finds something else, a change is not noticed, or a reason is given that nothing needs
+  2  the pack or a trial has slips or cannot be read, or there are no trials";
+
+/// Options of `pintle trial`.
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct Options {
+    /// Packs: a folder of rule files, or one rule file
+    #[arg(required = true, value_name = "PACK")]
+    pub places: Vec<PathBuf>,
+    /// A pack, or a folder of packs, to look for adopted packs in first (may be repeated)
+    #[arg(long, value_name = "PLACE")]
+    pub packs: Vec<PathBuf>,
+    /// How to report
+    #[arg(long = "as", value_enum, default_value = "text", value_name = "VIEW")]
+    pub view: View,
+    /// Print only the boundary trials that are missing, as rule text: just inside the limit, at it, just outside
+    #[arg(long)]
+    pub offer: bool,
+    /// How many changes to try at once; by itself, as many as the machine has cores
+    #[arg(long, value_name = "NUMBER")]
+    pub threads: Option<usize>,
+    /// Whether to use colour
+    #[arg(long, value_enum, default_value = "auto", value_name = "WHEN")]
+    pub colour: Colour,
+}
+
+/// How to report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum View {
+    /// Sections, what no trial reaches, what no trial notices
+    Text,
+    /// One JSON object a line
+    Lines,
+}
+
+/// Runs the command; the result is the exit code.
+pub fn run(options: &Options) -> u8 {
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(options.threads.unwrap_or(0)).stack_size(8 * 1024 * 1024).build();
+    let all = || options.places.iter().map(|place| one(options, place)).collect::<Vec<_>>();
+    let outcomes = match pool {
+        Ok(pool) => pool.install(all),
+        Err(_) => all(),
+    };
+    let mut exit = 0;
+    let mut out = std::io::stdout().lock();
+    for outcome in outcomes {
+        match outcome {
+            Ok((text, code)) => {
+                exit = exit.max(code);
+                if let Err(error) = out.write_all(text.as_bytes()) {
+                    return complain(&standard_failed(&error)).max(exit);
+                }
+            }
+            Err(why) => exit = exit.max(complain(&why)),
+        }
+    }
+    match out.flush() {
+        Ok(()) => exit,
+        Err(error) => complain(&standard_failed(&error)).max(exit),
+    }
+}
+
+/// The trials of a pack, read and checked, with everything that running them needs.
+pub struct Stage {
+    /// The pack's program.
+    pub program: Program,
+    /// The name of the pack.
+    pub pack: String,
+    /// Its own files.
+    pub files: Vec<FileId>,
+    /// Its trials, ready to be judged.
+    pub ready: Vec<Ready>,
+    /// Its trials as written, and the changes that it lets pass.
+    pub trials: Trials,
+    /// The text of the base jobs, read as values, by the name that trials give them.
+    pub bases: BTreeMap<String, serde_yaml::Value>,
+    /// The files of the pack and of its trials.
+    pub sources: Sources,
+}
+
+/// Why the trials of a pack cannot be run.
+pub enum Hindered {
+    /// By slips, in these files.
+    Slips(Vec<Slip>, Sources),
+    /// By something said in one sentence.
+    Why(String),
+}
+
+/// Reads a pack and its trials.
+///
+/// # Errors
+/// What hinders the trials from being run.
+pub fn stage(place: &Path, packs: &[PathBuf]) -> Result<Stage, Hindered> {
+    let shown = escape::path(place);
+    // A folder may be named by `.`; the pack has the name of the folder itself.
+    let real = std::fs::canonicalize(place).map_err(|error| Hindered::Why(format!("{shown}: {error}")))?;
+    let name = pack_name(&real).unwrap_or("").to_string();
+    let folder = place.parent().unwrap_or(Path::new(""));
+    let mut shelves = vec![Shelf::Pack(if pack_name(place) == Some(name.as_str()) { place.to_path_buf() } else { real })];
+    shelves.push(Shelf::Folder(folder.to_path_buf()));
+    shelves.extend(Workbench::new(packs.to_vec()).shelves_for(folder));
+    let mut library = Library::new(shelves);
+    let (program, slips) = compile(&mut library, &[Wanted { name: name.clone(), span: None }]);
+    let Some(program) = program else { return Err(Hindered::Slips(slips, library.sources)) };
+    let files = library.pack(&name).map(|pack| pack.files.clone()).unwrap_or_default();
+    let mut sources = library.sources.clone();
+    let trials_in = trials_folder(place);
+    let (items, mut slips) = read_trial_files(&trials_in, &mut sources);
+    if items.is_empty() && slips.is_empty() {
+        return Err(Hindered::Why(format!("{shown}: no trials in {}", escape::path(&trials_in))));
+    }
+    let words = VerdictWords { all: &WORDS, findings: &WORDS[4..] };
+    let trials = check_trials(&program, &name, words, items, &mut slips);
+    let bases = bases(&trials, &trials_in, &mut slips);
+    let mut ready = Vec::new();
+    for trial in &trials.trials {
+        let Some(base) = bases.get(&trial.job.text) else { continue };
+        match Ready::new(&program, trial.clone(), base) {
+            Ok(trial) => ready.push(trial),
+            Err(more) => slips.extend(more),
+        }
+    }
+    if !slips.is_empty() {
+        slips.sort_by_key(|slip| slip.span);
+        return Err(Hindered::Slips(slips, sources));
+    }
+    Ok(Stage { program, pack: name, files, ready, trials, bases, sources })
+}
+
+/// Every base job that a trial names, read once.
+fn bases(trials: &Trials, folder: &Path, slips: &mut Vec<Slip>) -> BTreeMap<String, serde_yaml::Value> {
+    let mut names: BTreeMap<&str, &CheckedTrial> = BTreeMap::new();
+    for trial in &trials.trials {
+        names.entry(trial.job.text.as_str()).or_insert(trial);
+    }
+    let mut bases = BTreeMap::new();
+    for (name, trial) in names {
+        let read = read_file(&folder.join(name)).map_err(|why| Slip::of_file("no-base-job", format!("`{name}`: {why}")));
+        match read.and_then(|source| read_base(&source)) {
+            Ok(base) => {
+                bases.insert(name.to_string(), base);
+            }
+            Err(slip) => slips.push(Slip { span: Some(trial.job.span), label: "named here".into(), ..slip }),
+        }
+    }
+    bases
+}
+
+fn one(options: &Options, place: &Path) -> Result<(String, u8), String> {
+    let stage = match stage(place, &options.packs) {
+        Ok(stage) => stage,
+        Err(Hindered::Why(why)) => return Err(why),
+        Err(Hindered::Slips(told, sources)) => return Ok((told_slips(options, &told, &sources), 2)),
+    };
+    let rehearsal = rehearse(&stage.program, &stage.pack, &stage.files, &stage.ready, &stage.trials.passes);
+    let exit = u8::from(!rehearsal.is_clean());
+    if options.offer {
+        return Ok((offers(&stage.program, &stage.ready, &stage.bases, &rehearsal), exit));
+    }
+    let Some(pack) = stage.program.pack(&stage.pack) else { return Err(format!("no pack `{}` is found", stage.pack)) };
+    let files = Files { packs: &stage.sources, job: None };
+    let report = TrialReport { pack, trials: &stage.ready, passes: &stage.trials.passes, rehearsal: &rehearsal, files };
+    let text = match options.view {
+        View::Text => trials::text(&report),
+        View::Lines => trial_lines::lines(&report, exit),
+    };
+    Ok((text, exit))
+}
+
+fn told_slips(options: &Options, told: &[Slip], sources: &Sources) -> String {
+    let files = Files { packs: sources, job: None };
+    let colour = options.colour.wanted();
+    match options.view {
+        View::Text => told.iter().map(|slip| slips::drawn(slip, files, colour) + "\n").collect(),
+        View::Lines => crate::report::lines::unjudged(files, told),
+    }
+}
