@@ -16,3 +16,4 @@ mod readme;
 mod reckon;
 mod second;
 mod shape;
+mod trials;

@@ -169,7 +169,9 @@ fn bases(trials: &Trials, folder: &Path, slips: &mut Vec<Slip>) -> BTreeMap<Stri
     }
     let mut bases = BTreeMap::new();
     for (name, trial) in names {
-        let read = read_file(&folder.join(name)).map_err(|why| Slip::of_file("no-base-job", format!("`{name}`: {why}")));
+        let path = folder.join(name);
+        let read = if path.exists() { read_file(&path) } else { Err("there is no such file in the folder of the trials".to_string()) };
+        let read = read.map_err(|why| Slip::of_file("no-base-job", format!("`{name}`: {why}")));
         match read.and_then(|source| read_base(&source)) {
             Ok(base) => {
                 bases.insert(name.to_string(), base);

@@ -21,6 +21,7 @@ impl Builder<'_> {
             asks: Vec::new(),
             finds: Vec::new(),
             finds_nothing: None,
+            spoiled: false,
         };
         for part in pair.into_inner() {
             match part.as_rule() {
@@ -32,7 +33,10 @@ impl Builder<'_> {
                 Rule::asks => trial.asks.extend(part.into_inner().map(|sid| self.target(&sid))),
                 Rule::finds => trial.finds.extend(self.find(part)),
                 Rule::finds_nothing => trial.finds_nothing = Some(self.span(&part)),
-                Rule::stray_trial_clause => self.stray_clause(&part, Rule::only_trial_clause),
+                Rule::stray_trial_clause => {
+                    trial.spoiled = true;
+                    self.stray_clause(&part, Rule::only_trial_clause);
+                }
                 _ => {}
             }
         }
@@ -50,7 +54,10 @@ impl Builder<'_> {
         let span = self.span(&date);
         match crate::quantity::Days::read(date.as_str()) {
             Ok(days) => trial.days.push((days.first, span)),
-            Err((message, hint)) => self.slip(Slip::at(span, "not-a-date", message).label("here").hint(hint)),
+            Err((message, hint)) => {
+                trial.spoiled = true;
+                self.slip(Slip::at(span, "not-a-date", message).label("here").hint(hint));
+            }
         }
     }
 

@@ -116,10 +116,9 @@ impl<'a> TrialChecker<'a> {
     /// A trial, if nothing in it hinders running it.
     fn trial(&mut self, trial: Trial) -> Option<CheckedTrial> {
         let before = self.slips.len();
-        let name = &trial.name;
         let jobs: Vec<(Name, Span)> = trial.jobs.iter().map(|job| (job.clone(), job.span)).collect();
-        let job = self.only_one(name, "job", "job \"jobs/slide.yaml\"", &jobs).cloned();
-        let today = self.only_one(name, "today", "today 2026-03-02", &trial.days).copied();
+        let job = self.only_one(&trial, "job", "job \"jobs/slide.yaml\"", &jobs).cloned();
+        let today = self.only_one(&trial, "today", "today 2026-03-02", &trial.days).copied();
         if let Some(job) = job.as_ref().filter(|job| leads_out(&job.text)) {
             let slip = Slip::at(job.span, "job-elsewhere", format!("`{}` leads out of the folder of the trials", job.text));
             self.slips.push(slip.label("here").hint("keep the base job in the folder of the trials, or in a folder below it"));
@@ -134,15 +133,19 @@ impl<'a> TrialChecker<'a> {
     }
 
     /// The one clause of its kind: missing and doubled ones are told.
-    fn only_one<'t, T>(&mut self, trial: &Name, word: &str, example: &str, written: &'t [(T, Span)]) -> Option<&'t T> {
+    fn only_one<'t, T>(&mut self, trial: &Trial, word: &str, example: &str, written: &'t [(T, Span)]) -> Option<&'t T> {
         match written {
+            // What could not be read may be the clause that is missing.
+            [] if trial.spoiled => {}
             [] => {
-                let slip = Slip::at(trial.span, "missing-clause", format!("trial `{}` has no `{word}`", trial.text)).label("this trial");
+                let message = format!("trial `{}` has no `{word}`", trial.name.text);
+                let slip = Slip::at(trial.name.span, "missing-clause", message).label("this trial");
                 self.slips.push(slip.hint(format!("write, as an example, `{example}`")));
             }
             [_] => {}
             [(_, first), (_, second), ..] => {
-                let slip = Slip::at(*second, "doubled-clause", format!("a second `{word}` in trial `{}`", trial.text)).label("this one");
+                let slip =
+                    Slip::at(*second, "doubled-clause", format!("a second `{word}` in trial `{}`", trial.name.text)).label("this one");
                 self.slips.push(slip.other(*first, "the first").hint("keep one of them"));
             }
         }
@@ -192,7 +195,7 @@ impl<'a> TrialChecker<'a> {
             }
             expected.push(one);
         }
-        if trial.finds_nothing.is_none() && trial.finds.is_empty() {
+        if trial.finds_nothing.is_none() && trial.finds.is_empty() && !trial.spoiled {
             let slip = Slip::at(trial.name.span, "missing-clause", format!("trial `{}` does not say what it finds", trial.name.text));
             let hint = "write `finds PACK/SECTION (a) \"THING\" VERDICT` for each finding, or `finds nothing`";
             self.slips.push(slip.label("this trial").hint(hint));

@@ -133,7 +133,11 @@ impl Builder<'_> {
         let last = text.char_indices().next_back().map_or(0, |(at, _)| at);
         let at = span.part(stop.min(last)..(stop + word.len().max(1)).min(text.len()));
         let label = if rest.is_empty() { "something is missing at the end" } else { "reading stopped here" };
-        self.slip(Slip::at(at, "unreadable-clause", message).label(label).hint(stop_hint(text, stop, word)));
+        let hint = match only {
+            Rule::only_trial_clause => "a file, a value and a thing stand in quotes; rules/TRIALS.md shows every clause".to_string(),
+            _ => stop_hint(text, stop, word),
+        };
+        self.slip(Slip::at(at, "unreadable-clause", message).label(label).hint(hint));
     }
 }
 

@@ -24,6 +24,8 @@ pub struct Trial {
     pub finds: Vec<Find>,
     /// Where it says that nothing is.
     pub finds_nothing: Option<Span>,
+    /// Whether a clause of it could not be read, which has been told.
+    pub spoiled: bool,
 }
 
 /// One difference from the base job.

@@ -205,6 +205,8 @@ impl Maker<'_> {
         if !matches!(expr.op, crate::language::program::Op::Junction(true, _))
             && let Some(word) = root.dropped(&mut dropped)
         {
+            // `unless` says itself which condition it is.
+            let which = if matches!(root, Root::Unless(_)) { "" } else { which };
             self.push(place, format!("{which}{word} {whole} dropped"), span, Changed::Section(at, Box::new(dropped)));
         }
         for edited in edits(self.program, expr) {

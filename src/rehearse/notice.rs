@@ -4,8 +4,10 @@
 use super::change::Change;
 use super::touched::Uses;
 use super::trial::{Found, Ready, Trace, trace};
+use crate::judge::verdict::Judged;
 use crate::language::program::Program;
 use rayon::prelude::*;
+use std::collections::BTreeSet;
 
 /// Changes that one program is used for; between them it is cloned anew, which lets threads share the work evenly.
 const BATCH: usize = 32;
@@ -86,7 +88,7 @@ fn look(program: &Program, changed: &Program, touched: &[usize], trials: &[Ready
             return Noticed::Yes;
         }
         if unnamed == Noticed::No
-            && let Some(verdict) = gone(program, trial, &sections, &now)
+            && let Some(verdict) = gone(program, changed, trial, &sections, &judged)
         {
             unnamed = Noticed::Unnamed { trial: number, verdict };
         }
@@ -95,9 +97,8 @@ fn look(program: &Program, changed: &Program, touched: &[usize], trials: &[Ready
 }
 
 /// A verdict of the pack as it is that the changed pack does not give.
-fn gone(program: &Program, trial: &Ready, sections: &[usize], now: &[Trace]) -> Option<Found> {
-    let judged = trial.judge(program, sections);
-    let traces = trace(program, &judged);
-    let at = traces.iter().position(|was| !now.contains(was))?;
-    judged.get(at).map(|judged| trial.found(program, judged))
+fn gone(program: &Program, changed: &Program, trial: &Ready, sections: &[usize], now: &[Judged]) -> Option<Found> {
+    let now: BTreeSet<Found> = now.iter().map(|judged| trial.found(changed, judged)).collect();
+    let was = trial.judge(program, sections);
+    was.iter().map(|judged| trial.found(program, judged)).find(|found| !now.contains(found))
 }

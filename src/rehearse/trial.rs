@@ -174,14 +174,17 @@ fn in_changed_job(trial: &CheckedTrial, slip: &Slip) -> Slip {
 pub fn trace(program: &Program, judged: &[Judged]) -> Vec<Trace> {
     let bound = |slot: &Slot| match slot {
         Slot::Record(id) => Some((0, id.0 as usize)),
-        Slot::Phantom(id, steps, _) => Some((1, id.0 as usize + (steps << 32))),
+        Slot::Phantom(id, ..) => Some((1, id.0 as usize)),
         Slot::Row(packed) => Some((2, *packed)),
         Slot::Word(word) => Some((3, word.0 as usize)),
         Slot::Empty | Slot::Value(_) => None,
     };
     let one = |judged: &Judged| {
         let section = &program.sections[judged.section];
-        let things = judged.slots.iter().filter_map(bound).collect();
+        // Other slots hold what walks within the clause happened to leave.
+        let binders = section.binders.iter().take(judged.bound);
+        let slots = binders.flat_map(|binder| binder.slot..=binder.slot + usize::from(binder.other.is_some()));
+        let things = slots.filter_map(|slot| judged.slots.get(slot).and_then(bound)).collect();
         (judged.section, section.norms[judged.norm].label, judged.verdict.rank(), things)
     };
     judged.iter().map(one).collect()

@@ -1,0 +1,207 @@
+//! Trials: every pack of the house is rehearsed, a pack with known holes has each of them reported, slips of trials are told, and a
+//! changed program is the program of a pack whose text was changed likewise.
+//!
+//! - `ceilings.txt`: for each pack, how many changes its trials may leave unnoticed. A number can only fall.
+//! - `packs/`: packs with trials beside them; what `pintle trial` says of them is kept as a snapshot.
+//! - `slips/*.rules`: a trial file beside `packs/holes.rules`; its slips are kept as a snapshot, source first.
+
+mod likewise;
+
+use pintle::command::trial::{Hindered, Stage, stage};
+use pintle::rehearse::offer::offers;
+use pintle::rehearse::run::rehearse;
+use pintle::report::trials::{TrialReport, text};
+use pintle::report::{slips, trial_lines};
+use pintle::source::Files;
+use std::path::{Path, PathBuf};
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn settings() -> insta::Settings {
+    let mut settings = insta::Settings::clone_current();
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.set_snapshot_path("snapshots");
+    settings
+}
+
+/// A pack with its trials, which have no slips.
+fn staged(place: &Path) -> Stage {
+    match stage(place, &[]) {
+        Ok(stage) => stage,
+        Err(Hindered::Why(why)) => panic!("{why}"),
+        Err(Hindered::Slips(told, sources)) => {
+            let files = Files { packs: &sources, job: None };
+            let told: String = told.iter().map(|slip| slips::sentence(slip, files)).collect();
+            panic!("{}\n{told}", place.display())
+        }
+    }
+}
+
+/// What `pintle trial` says, without the folder of the checkout.
+fn reported(stage: &Stage) -> (String, String, String) {
+    let rehearsal = rehearse(&stage.program, &stage.pack, &stage.files, &stage.ready, &stage.trials.passes);
+    let pack = stage.program.pack(&stage.pack).unwrap();
+    let files = Files { packs: &stage.sources, job: None };
+    let report = TrialReport { pack, trials: &stage.ready, passes: &stage.trials.passes, rehearsal: &rehearsal, files };
+    let here = format!("{}/", root().display());
+    let plain = |text: String| text.replace(&here, "");
+    let offered = offers(&stage.program, &stage.ready, &stage.bases, &rehearsal);
+    (plain(text(&report)), plain(trial_lines::lines(&report, 1)), offered)
+}
+
+#[test]
+fn packs_of_the_house_are_rehearsed() {
+    let ceilings = std::fs::read_to_string(root().join("tests/trials/ceilings.txt")).unwrap();
+    let mut wrong = Vec::new();
+    for line in ceilings.lines().filter(|line| !line.starts_with('#') && !line.trim().is_empty()) {
+        let (place, ceiling) = line.split_once(' ').expect("a place and a number");
+        let ceiling: usize = ceiling.trim().parse().unwrap();
+        let stage = staged(&root().join(place));
+        let rehearsal = rehearse(&stage.program, &stage.pack, &stage.files, &stage.ready, &stage.trials.passes);
+        let failing: Vec<&str> = stage
+            .ready
+            .iter()
+            .zip(&rehearsal.misses)
+            .filter(|(_, misses)| !misses.is_empty())
+            .map(|(trial, _)| trial.trial.name.text.as_str())
+            .collect();
+        if !failing.is_empty() {
+            wrong.push(format!("{place}: these do not find what is expected: {}", failing.join(", ")));
+        }
+        if !rehearsal.needless.is_empty() {
+            wrong.push(format!("{place}: {} reasons that nothing needs", rehearsal.needless.len()));
+        }
+        let unnoticed = rehearsal.unnoticed.len();
+        if unnoticed > ceiling {
+            wrong.push(format!(
+                "{place}: {unnoticed} changes that no trial notices; at most {ceiling} were left. See `pintle trial {place}`"
+            ));
+        } else if unnoticed < ceiling {
+            wrong.push(format!("{place}: only {unnoticed} changes are left unnoticed: lower the {ceiling} in tests/trials/ceilings.txt"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_pack_with_rules_ships_trials() {
+    let ceilings = std::fs::read_to_string(root().join("tests/trials/ceilings.txt")).unwrap();
+    for pack in pintle::language::library::packs_in(&root().join("rules")) {
+        let name = pack.strip_prefix(root()).unwrap().display().to_string();
+        let known =
+            ceilings.lines().any(|line| line.split_once(' ').is_some_and(|(place, _)| place.trim_start_matches("# none: ") == name));
+        let told = ceilings.contains(&format!("# none: {name} "));
+        assert!(known || told, "tests/trials/ceilings.txt says nothing of {name}");
+    }
+}
+
+#[test]
+fn known_holes_are_reported() {
+    let stage = staged(&root().join("tests/trials/packs/holes.rules"));
+    let (text, lines, offered) = reported(&stage);
+    settings().bind(|| {
+        insta::assert_snapshot!("holes-text", text);
+        insta::assert_snapshot!("holes-lines", lines);
+        insta::assert_snapshot!("holes-offered", offered);
+    });
+    for line in lines.lines() {
+        let line: serde_json::Value = serde_json::from_str(line).unwrap();
+        assert!(line["kind"].is_string());
+    }
+}
+
+#[test]
+fn what_is_offered_can_be_pasted() {
+    let place = root().join("tests/trials/packs/holes.rules");
+    let (_, _, offered) = reported(&staged(&place));
+    let site = Site::new("pasted");
+    site.copy_holes();
+    site.write("holes-trials/offered.rules", &offered);
+    let pasted = staged(&site.0.join("holes.rules"));
+    let rehearsal = rehearse(&pasted.program, &pasted.pack, &pasted.files, &pasted.ready, &pasted.trials.passes);
+    let failing =
+        pasted.ready.iter().zip(&rehearsal.misses).filter(|(trial, misses)| trial.trial.name.text != "wrong" && !misses.is_empty());
+    assert_eq!(failing.count(), 0, "{offered}");
+    let limit =
+        |words: &str| rehearsal.unnoticed.iter().any(|unseen| unseen.place == "holes/lens-height (a)" && unseen.words.contains(words));
+    assert!(!limit("at most 30 in"), "the limit is still unnoticed");
+}
+
+#[test]
+fn slips_of_trials() {
+    settings().bind(|| {
+        insta::glob!("slips/*.rules", |path| {
+            let text = std::fs::read_to_string(path).unwrap();
+            let site = Site::new(path.file_stem().unwrap().to_str().unwrap());
+            site.copy_holes();
+            site.write("holes-trials/holes.rules", &text);
+            let told = match stage(&site.0.join("holes.rules"), &[]) {
+                Ok(_) => "none\n".to_string(),
+                Err(Hindered::Why(why)) => why,
+                Err(Hindered::Slips(told, sources)) => {
+                    let files = Files { packs: &sources, job: None };
+                    told.iter().map(|slip| slips::drawn(slip, files, false) + "\n").collect()
+                }
+            };
+            let told = told.replace(&format!("{}/", site.0.display()), "");
+            insta::assert_snapshot!(format!("{text}\n=== slips\n{told}"));
+        });
+    });
+}
+
+/// No check reads trials, whatever slips they have.
+#[test]
+fn a_check_passes_trials_over() {
+    let site = Site::new("passed-over");
+    site.copy_holes();
+    site.write("holes-trials/holes.rules", "nonsense\n");
+    site.write(
+        "folder/folder.rules",
+        &std::fs::read_to_string(root().join("tests/trials/packs/holes.rules")).unwrap().replace("pack holes", "pack folder"),
+    );
+    site.write("folder/trials/more.rules", "nonsense\n");
+    let done = assert_cmd::cargo::cargo_bin_cmd!("pintle").arg("check").arg(&site.0).output().unwrap();
+    let out = String::from_utf8(done.stdout).unwrap();
+    assert_eq!(done.status.code(), Some(0), "{out}");
+    assert!(!out.contains("nonsense"), "{out}");
+}
+
+#[test]
+fn exit_codes_of_trial() {
+    let run = |place: &str| {
+        let done = assert_cmd::cargo::cargo_bin_cmd!("pintle").current_dir(root()).args(["trial", place]).output().unwrap();
+        done.status.code()
+    };
+    assert_eq!(run("tests/trials/packs/whole.rules"), Some(0), "nothing slips through");
+    assert_eq!(run("tests/trials/packs/holes.rules"), Some(1), "holes");
+    assert_eq!(run("tests/trials/packs/nothing.rules"), Some(2), "no such pack");
+    assert_eq!(run("rules/terms"), Some(2), "no trials");
+}
+
+/// A folder for one test.
+struct Site(PathBuf);
+
+impl Site {
+    fn new(name: &str) -> Site {
+        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("trials-{name}"));
+        let _ = std::fs::remove_dir_all(&folder);
+        std::fs::create_dir_all(&folder).unwrap();
+        Site(folder)
+    }
+
+    fn write(&self, name: &str, text: &str) {
+        let path = self.0.join(name);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, text).unwrap();
+    }
+
+    /// The pack with holes, its trials and their base job.
+    fn copy_holes(&self) {
+        for name in ["holes.rules", "holes-trials/holes.rules", "holes-trials/jobs/site.yaml"] {
+            self.write(name, &std::fs::read_to_string(root().join("tests/trials/packs").join(name)).unwrap());
+        }
+    }
+}
