@@ -205,3 +205,20 @@ impl Site {
         }
     }
 }
+
+/// The blocks of a page between three backticks and a word.
+fn block<'t>(page: &'t str, word: &str) -> &'t str {
+    let (_, rest) = page.split_once(&format!("\n```{word}\n")).unwrap_or_else(|| panic!("no block `{word}`"));
+    rest.split_once("```").expect("the end of a block").0
+}
+
+#[test]
+fn the_page_on_trials_does_what_it_says() {
+    let page = std::fs::read_to_string(root().join("rules/TRIALS.md")).unwrap();
+    let site = Site::new("page");
+    site.write("hinge-bay.rules", block(&page, "rules"));
+    site.write("hinge-bay-trials/jobs/slide.yaml", block(&page, "job"));
+    site.write("hinge-bay-trials/lenses.rules", block(&page, "trials"));
+    let (text, _, _) = reported(&staged(&site.0.join("hinge-bay.rules")));
+    assert!(text.ends_with(&format!("\n{}", block(&page, "report"))), "{text}");
+}
