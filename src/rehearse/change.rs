@@ -241,7 +241,11 @@ impl Maker<'_> {
         let table = &self.program.tables[at];
         let place = format!("{}/{}", self.pack, table.name);
         for (number, row) in table.rows.iter().enumerate().filter(|(_, row)| self.files.contains(&row.span.file)) {
-            let keys = table.keys.iter().map(|key| crate::judge::judge_section::cell_text(self.program, &row.cells[*key]));
+            let key = |key: &usize| match &row.cells[*key] {
+                KeyCell::Range(..) => folded(&of_row(self.program, row.span, *key)),
+                cell => crate::judge::judge_section::cell_text(self.program, cell),
+            };
+            let keys = table.keys.iter().map(key);
             let keys = keys.collect::<Vec<_>>().join(", ");
             for column in 0..table.columns.len() {
                 for (cell, words) in self.cells(table, number, column) {
