@@ -5,12 +5,12 @@ use super::pack::{Pack, hash_of};
 use super::trial_files::holds_trials;
 use crate::slip::{Slip, suggest};
 use crate::source::{Source, Sources};
-use include_dir::{Dir, include_dir};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-static EMBEDDED: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/rules");
+/// The packs embedded in the program, by name: each with its files, in the order of their names. `build.rs` lists them.
+static EMBEDDED: &[(&str, &[(&str, &str)])] = include!(concat!(env!("OUT_DIR"), "/embedded.rs"));
 
 /// Most rule files of one pack.
 const MOST_FILES: usize = 200;
@@ -135,19 +135,13 @@ pub fn pack_name(place: &Path) -> Option<&str> {
 }
 
 fn embedded(name: &str) -> Option<Vec<Source>> {
-    let folder = EMBEDDED.get_dir(name)?;
-    let mut files: Vec<Source> = folder
-        .files()
-        .filter(|file| file.path().extension().is_some_and(|end| end == "rules"))
-        .filter_map(|file| Some(Source::new(format!("embedded/{}", file.path().display()), file.contents_utf8()?)))
-        .collect();
-    files.sort_by(|a, b| a.name().cmp(b.name()));
-    (!files.is_empty()).then_some(files)
+    let (_, files) = EMBEDDED.iter().find(|(pack, _)| *pack == name)?;
+    Some(files.iter().map(|(file, text)| Source::new(format!("embedded/{name}/{file}"), *text)).collect())
 }
 
 fn names_on(shelf: &Shelf) -> Vec<String> {
     match shelf {
-        Shelf::Embedded => EMBEDDED.dirs().filter_map(|dir| dir.path().file_name()?.to_str().map(str::to_string)).collect(),
+        Shelf::Embedded => EMBEDDED.iter().map(|(pack, _)| (*pack).to_string()).collect(),
         Shelf::Memory(packs) => packs.iter().map(|(name, _)| name.clone()).collect(),
         Shelf::Pack(place) => pack_name(place).map(str::to_string).into_iter().collect(),
         Shelf::Folder(folder) => packs_in(folder).iter().filter_map(|place| pack_name(place).map(str::to_string)).collect(),
