@@ -72,6 +72,13 @@ fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
+/// The text of an embedded pack as one file. Trials stand below it and are no part of it.
+fn pack_text(name: &str) -> String {
+    let folder = root().join("rules").join(name);
+    let files = files_below(&format!("rules/{name}"), "rules").into_iter().filter(|(path, _)| path.parent() == Some(folder.as_path()));
+    files.map(|(_, text)| text + "\n").collect()
+}
+
 /// Every file below a folder whose name ends so, in the order of the names.
 fn files_below(folder: &str, end: &str) -> Vec<(PathBuf, String)> {
     let mut found = Vec::new();

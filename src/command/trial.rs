@@ -25,7 +25,7 @@ use std::path::{Path, PathBuf};
 const EXAMPLES: &str = "Examples:
   pintle trial rules/us-gates
   pintle trial ordinances/hasp-county.rules --as lines
-  pintle trial rules/us-gates --offer       (prints the boundary trials that are missing, as rule text)
+  pintle trial rules/field-practice --offer       (prints the boundary trials that are missing, as rule text)
 
 Trials stand in the folder `trials` of the pack's folder, or in NAME-trials beside NAME.rules.
 

@@ -86,7 +86,7 @@ pub fn governing(text: &str) -> &str {
 fn last_number(text: &str) -> Option<(&str, &str)> {
     let is_number = |word: &&str| word.starts_with(|c: char| c.is_ascii_digit() || c == '-');
     let words: Vec<&str> = text.split_whitespace().collect();
-    let at = words.iter().rposition(|word| is_number(word))?;
+    let at = words.iter().rposition(is_number)?;
     let end = words[at].find(|c: char| !(c.is_ascii_digit() || matches!(c, '-' | '/' | '.'))).unwrap_or(words[at].len());
     let (number, joined) = words[at].split_at(end);
     Some((number, if joined.is_empty() { words.get(at + 1).copied().unwrap_or("") } else { joined }))

@@ -2,7 +2,7 @@
 //! is said of them can be printed.
 
 use super::broken::{RULE_TOKENS, YAML_TOKENS, broken};
-use super::{EXAMPLES, Example, all_reports, compiled, config, day, files_below, obeyed, sentences};
+use super::{EXAMPLES, Example, all_reports, compiled, config, day, files_below, obeyed, pack_text, sentences};
 use crate::second;
 use pintle::command::workbench::{Read, Workbench, decode};
 use pintle::language::check::{Wanted, compile};
@@ -181,7 +181,7 @@ proptest! {
     #[test]
     fn a_broken_embedded_pack(field in any::<bool>(), bytes in any_choices()) {
         let name = if field { "field-practice" } else { "us-gates" };
-        let all: String = files_below(&format!("rules/{name}"), "rules").into_iter().map(|(_, text)| text + "\n").collect();
+        let all = pack_text(name);
         let text = broken(&all, &bytes, RULE_TOKENS);
         let mut library = Library::new(vec![Shelf::Memory(vec![(name.into(), text)]), Shelf::Embedded]);
         let (_, told) = compile(&mut library, &[Wanted { name: name.into(), span: None }]);

@@ -2,7 +2,7 @@
 //! or flow style, quotes, aliases, comments, line ends; items of a pack in another order, in several files, beside others.
 
 use super::tree::{Style, Tree, write};
-use super::{Choices, EXAMPLES, Verdicts, compiled, config, day, difference, files_below, sentences, verdicts};
+use super::{Choices, EXAMPLES, Verdicts, compiled, config, day, difference, pack_text, sentences, verdicts};
 use crate::second;
 use jiff::civil::Date;
 use pintle::command::workbench::{Compiled, Workbench};
@@ -324,7 +324,7 @@ proptest! {
         let mut choices = Choices::new(&bytes);
         let mut packs = Vec::new();
         for name in ["terms", "us-gates", "field-practice"] {
-            let all: String = files_below(&format!("rules/{name}"), "rules").into_iter().map(|(_, text)| text + "\n").collect();
+            let all = pack_text(name);
             packs.push((name.to_string(), with_notes(&shuffled(items(&all), &mut choices).join("\n"), &mut choices)));
         }
         let bench = Workbench::default();

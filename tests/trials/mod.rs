@@ -8,11 +8,14 @@
 mod likewise;
 
 use pintle::command::trial::{Hindered, Stage, stage};
+use pintle::judge::verdict::WORDS;
+use pintle::language::build::read_rules;
+use pintle::language::check_trial::{VerdictWords, check_trials};
 use pintle::rehearse::offer::offers;
 use pintle::rehearse::run::rehearse;
 use pintle::report::trials::{TrialReport, text};
 use pintle::report::{slips, trial_lines};
-use pintle::source::Files;
+use pintle::source::{Files, Source};
 use std::path::{Path, PathBuf};
 
 fn root() -> PathBuf {
@@ -221,4 +224,28 @@ fn the_page_on_trials_does_what_it_says() {
     site.write("hinge-bay-trials/lenses.rules", block(&page, "trials"));
     let (text, _, _) = reported(&staged(&site.0.join("hinge-bay.rules")));
     assert!(text.ends_with(&format!("\n{}", block(&page, "report"))), "{text}");
+}
+
+/// Trial files that break off anywhere, or lack any one line: slips or trials come of them, and nothing else.
+#[test]
+fn broken_trial_files_are_told() {
+    let whole = std::fs::read_to_string(root().join("tests/trials/packs/holes-trials/holes.rules")).unwrap();
+    let stage = staged(&root().join("tests/trials/packs/holes.rules"));
+    let cut = whole.char_indices().map(|(at, _)| whole[..at].to_string());
+    let lines: Vec<&str> = whole.lines().collect();
+    let shorter =
+        (0..lines.len()).map(|gone| lines.iter().enumerate().filter(|(at, _)| *at != gone).map(|(_, line)| format!("{line}\n")).collect());
+    for text in cut.chain(shorter) {
+        let mut sources = stage.program.files.clone();
+        let file = sources.add(Source::new("broken.rules", text));
+        let parsed = read_rules(sources.get(file).unwrap(), file);
+        let mut told = parsed.slips;
+        let words = VerdictWords { all: &WORDS, findings: &WORDS[4..] };
+        check_trials(&stage.program, &stage.pack, words, parsed.tree.items, &mut told);
+        let files = Files { packs: &sources, job: None };
+        for slip in &told {
+            assert!(slip.span.is_some_and(|span| files.source(span.file).is_some()), "{slip:?}");
+            assert!(!slips::drawn(slip, files, false).is_empty());
+        }
+    }
 }
