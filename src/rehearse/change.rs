@@ -1,4 +1,4 @@
-//! Small changes of a pack, made on its checked program: each is the changed item, a sentence and a place. It must not know
+//! Small changes of a pack, made on its checked program: each is the changed part, a sentence and a place. It must not know
 //! which trials there are.
 
 use super::expression::{Edited, edits};
@@ -7,8 +7,9 @@ use super::text::{folded, of_row, quoted};
 use crate::datum::Datum;
 use crate::language::check_trial::own_sections;
 use crate::language::parts::part_at;
-use crate::language::program::{Expr, Formula, KeyCell, Program, Section, Table};
+use crate::language::program::{Except, Expr, KeyCell, Norm, Program, Row, Section, Table};
 use crate::source::{FileId, Span};
+use jiff::civil::Date;
 use std::collections::BTreeMap;
 
 /// A small change of a pack.
@@ -19,30 +20,69 @@ pub struct Change {
     pub words: String,
     /// Where it stands in the pack.
     pub span: Span,
-    /// The changed item.
+    /// What is changed.
     pub item: Changed,
     /// The comparison that is changed, where it is one with a literal; it says where a trial could stand.
     pub limit: Option<Span>,
 }
 
-/// A changed item of a program, by its position.
+/// What is changed of a program, by position, with what takes its place. No more than the changed part is held, so that a large
+/// pack does not become a large pack for each of its changes.
 pub enum Changed {
-    /// A section.
-    Section(usize, Box<Section>),
-    /// A table.
-    Table(usize, Box<Table>),
-    /// A formula.
-    Formula(usize, Box<Formula>),
+    /// A part of an expression of a section: the section, the expression, the way to the part.
+    Part(usize, Root, Vec<usize>, Expr),
+    /// A whole condition of a section; none while it is not there.
+    Condition(usize, Root, Option<Expr>),
+    /// The days from which and before which a section is in force.
+    Days(usize, Option<Date>, Option<Date>),
+    /// A clause of a section, by its position; none while it stands there.
+    Clause(usize, usize, Option<Box<Norm>>),
+    /// An exception of a section, likewise.
+    Exception(usize, usize, Option<Box<Except>>),
+    /// A part of a formula: the formula, the way to the part.
+    FormulaPart(usize, Vec<usize>, Expr),
+    /// A cell of a table: table, row, column.
+    Cell(usize, usize, usize, KeyCell),
+    /// A row of a table; none while it stands there.
+    Row(usize, usize, Option<Box<Row>>),
 }
 
 impl Changed {
-    /// Puts the item into the program, and takes out what stood there: done twice, the program is as before.
+    /// Puts the change into the program, and takes out what stood there: done twice, the program is as before.
     pub fn swap(&mut self, program: &mut Program) {
         match self {
-            Changed::Section(at, section) => std::mem::swap(&mut program.sections[*at], section),
-            Changed::Table(at, table) => std::mem::swap(&mut program.tables[*at], table),
-            Changed::Formula(at, formula) => std::mem::swap(&mut program.formulas[*at], formula),
+            Changed::Part(at, root, way, by) => exchange(root.of_mut(&mut program.sections[*at]), way, by),
+            Changed::FormulaPart(at, way, by) => exchange(Some(&mut program.formulas[*at].body), way, by),
+            Changed::Condition(at, root, taken) => {
+                if let Some(place) = root.place(&mut program.sections[*at]) {
+                    std::mem::swap(place, taken);
+                }
+            }
+            Changed::Days(at, from, before) => {
+                if let Some(force) = &mut program.sections[*at].force {
+                    std::mem::swap(&mut force.from, from);
+                    std::mem::swap(&mut force.before, before);
+                }
+            }
+            Changed::Clause(at, number, taken) => take_or_put(&mut program.sections[*at].norms, *number, taken),
+            Changed::Exception(at, number, taken) => take_or_put(&mut program.sections[*at].excepts, *number, taken),
+            Changed::Cell(at, row, column, cell) => std::mem::swap(&mut program.tables[*at].rows[*row].cells[*column], cell),
+            Changed::Row(at, row, taken) => take_or_put(&mut program.tables[*at].rows, *row, taken),
         }
+    }
+}
+
+fn exchange(expr: Option<&mut Expr>, way: &[usize], by: &mut Expr) {
+    if let Some(part) = expr.and_then(|expr| part_at(expr, way)) {
+        std::mem::swap(part, by);
+    }
+}
+
+/// Takes an item out of a list, or puts it back.
+fn take_or_put<T>(list: &mut Vec<T>, at: usize, taken: &mut Option<Box<T>>) {
+    match taken.take() {
+        Some(item) => list.insert(at, *item),
+        None => *taken = Some(Box::new(list.remove(at))),
     }
 }
 
@@ -84,14 +124,20 @@ struct Maker<'a> {
     changes: Vec<Change>,
 }
 
-/// An expression that a section holds at its top.
+/// An expression that a section holds at its top, by the position of what holds it.
 #[derive(Clone, Copy)]
-enum Root {
+pub enum Root {
+    /// Which things a part of `applies to` lets in.
     Binder(usize),
+    /// A named value.
     Let(usize),
+    /// When a clause is asked.
     Condition(usize),
+    /// What a clause asks.
     Body(usize),
+    /// When an exception holds.
     Filter(usize),
+    /// When an exception does not hold after all.
     Unless(usize),
 }
 
@@ -109,30 +155,30 @@ impl Root {
 
     fn of_mut(self, section: &mut Section) -> Option<&mut Expr> {
         match self {
-            Root::Binder(at) => section.binders.get_mut(at)?.filter.as_mut(),
             Root::Let(at) => section.lets.get_mut(at).map(|(_, value)| value),
-            Root::Condition(at) => section.norms.get_mut(at)?.condition.as_mut(),
             Root::Body(at) => section.norms.get_mut(at).map(|norm| &mut norm.body),
-            Root::Filter(at) => section.excepts.get_mut(at)?.filter.as_mut(),
-            Root::Unless(at) => section.excepts.get_mut(at)?.unless.as_mut(),
+            condition => condition.place(section)?.as_mut(),
         }
     }
 
-    /// Takes the whole condition out, where the section is still one without it; says what introduced it.
-    fn dropped(self, section: &mut Section) -> Option<&'static str> {
+    /// Where a condition stands that could be left out.
+    fn place(self, section: &mut Section) -> Option<&mut Option<Expr>> {
         match self {
-            Root::Binder(at) => section.binders.get_mut(at)?.filter.take().map(|_| "where"),
-            Root::Condition(at) => section.norms.get_mut(at)?.condition.take().map(|_| "if"),
-            Root::Unless(at) => {
-                let except = section.excepts.get_mut(at)?;
-                except.filter.as_ref()?;
-                except.unless.take().map(|_| "unless")
-            }
-            Root::Filter(at) => {
-                let except = section.excepts.get_mut(at)?;
-                except.unless.as_ref()?;
-                except.filter.take().map(|_| "where")
-            }
+            Root::Binder(at) => section.binders.get_mut(at).map(|binder| &mut binder.filter),
+            Root::Condition(at) => section.norms.get_mut(at).map(|norm| &mut norm.condition),
+            Root::Filter(at) => section.excepts.get_mut(at).map(|except| &mut except.filter),
+            Root::Unless(at) => section.excepts.get_mut(at).map(|except| &mut except.unless),
+            Root::Let(_) | Root::Body(_) => None,
+        }
+    }
+
+    /// What introduces the condition, where the section is still one without it: an exception needs one of its two.
+    fn droppable(self, section: &Section) -> Option<&'static str> {
+        match self {
+            Root::Binder(_) => Some("where"),
+            Root::Condition(_) => Some("if"),
+            Root::Unless(at) => section.excepts.get(at)?.filter.as_ref().map(|_| "unless"),
+            Root::Filter(at) => section.excepts.get(at)?.unless.as_ref().map(|_| "where"),
             Root::Let(_) | Root::Body(_) => None,
         }
     }
@@ -163,9 +209,7 @@ impl Maker<'_> {
             self.root(at, Root::Condition(number), &place, "");
             self.root(at, Root::Body(number), &place, "");
             if self.own(norm.span) {
-                let mut changed = section.clone();
-                changed.norms.remove(number);
-                self.push(&place, "the clause is dropped".into(), norm.span, Changed::Section(at, Box::new(changed)));
+                self.push(&place, "the clause is dropped".into(), norm.span, Changed::Clause(at, number, None));
             }
         }
         for (number, except) in section.excepts.iter().enumerate() {
@@ -173,9 +217,7 @@ impl Maker<'_> {
             self.root(at, Root::Filter(number), &place, "");
             self.root(at, Root::Unless(number), &place, "unless: ");
             if self.own(except.span) {
-                let mut changed = section.clone();
-                changed.excepts.remove(number);
-                self.push(&place, "the exception is dropped".into(), except.span, Changed::Section(at, Box::new(changed)));
+                self.push(&place, "the exception is dropped".into(), except.span, Changed::Exception(at, number, None));
             }
         }
     }
@@ -186,12 +228,10 @@ impl Maker<'_> {
         for (first, day) in [(true, force.from), (false, force.before)] {
             let Some(day) = day else { continue };
             for other in [day.yesterday(), day.tomorrow()].into_iter().flatten() {
-                let mut changed = self.program.sections[at].clone();
-                let Some(force) = changed.force.as_mut() else { continue };
-                *(if first { &mut force.from } else { &mut force.before }) = Some(other);
                 let word = if first { "from" } else { "before" };
                 let words = format!("in force: {word} {day} becomes {word} {other}");
-                self.push(id, words, force.span, Changed::Section(at, Box::new(changed)));
+                let (from, before) = if first { (Some(other), force.before) } else { (force.from, Some(other)) };
+                self.push(id, words, force.span, Changed::Days(at, from, before));
             }
         }
     }
@@ -201,26 +241,21 @@ impl Maker<'_> {
         let section = &self.program.sections[at];
         let Some(expr) = root.of(section).filter(|expr| self.own(expr.span)) else { return };
         let (whole, span) = (quoted(self.program, expr.span), expr.span);
-        let mut dropped = section.clone();
         if !matches!(expr.op, crate::language::program::Op::Junction(true, _))
-            && let Some(word) = root.dropped(&mut dropped)
+            && let Some(word) = root.droppable(section)
         {
             // `unless` says itself which condition it is.
             let which = if matches!(root, Root::Unless(_)) { "" } else { which };
-            self.push(place, format!("{which}{word} {whole} dropped"), span, Changed::Section(at, Box::new(dropped)));
+            self.push(place, format!("{which}{word} {whole} dropped"), span, Changed::Condition(at, root, None));
         }
         for edited in edits(self.program, expr) {
-            let mut changed = section.clone();
-            if replace(root.of_mut(&mut changed), &edited) {
-                let item = Changed::Section(at, Box::new(changed));
-                self.edited(place, which, edited, item);
-            }
+            self.edited(place, which, edited, |way, by| Changed::Part(at, root, way, by));
         }
     }
 
-    fn edited(&mut self, place: &str, which: &str, edited: Edited, item: Changed) {
-        let words = format!("{which}{}", edited.words);
-        self.changes.push(Change { place: place.to_string(), words, span: edited.span, item, limit: edited.limit });
+    fn edited(&mut self, place: &str, which: &str, edited: Edited, item: impl FnOnce(Vec<usize>, Expr) -> Changed) {
+        let Edited { way, by, words, span, limit } = edited;
+        self.changes.push(Change { place: place.to_string(), words: format!("{which}{words}"), span, item: item(way, by), limit });
     }
 
     fn formula(&mut self, at: usize) {
@@ -230,10 +265,7 @@ impl Maker<'_> {
         }
         let place = format!("{}/{}", self.pack, formula.name);
         for edited in edits(self.program, &formula.body) {
-            let mut changed = formula.clone();
-            if replace(Some(&mut changed.body), &edited) {
-                self.edited(&place, "", edited, Changed::Formula(at, Box::new(changed)));
-            }
+            self.edited(&place, "", edited, |way, by| Changed::FormulaPart(at, way, by));
         }
     }
 
@@ -249,15 +281,11 @@ impl Maker<'_> {
             let keys = keys.collect::<Vec<_>>().join(", ");
             for column in 0..table.columns.len() {
                 for (cell, words) in self.cells(table, number, column) {
-                    let mut changed = table.clone();
-                    changed.rows[number].cells[column] = cell;
                     let words = format!("{} of {keys}: {words}", table.columns[column].name);
-                    self.push(&place, words, row.span, Changed::Table(at, Box::new(changed)));
+                    self.push(&place, words, row.span, Changed::Cell(at, number, column, cell));
                 }
             }
-            let mut changed = table.clone();
-            changed.rows.remove(number);
-            self.push(&place, format!("row {keys} dropped"), row.span, Changed::Table(at, Box::new(changed)));
+            self.push(&place, format!("row {keys} dropped"), row.span, Changed::Row(at, number, None));
         }
     }
 
@@ -276,15 +304,5 @@ impl Maker<'_> {
             KeyCell::Range(low, high) => super::text::ranges(low.as_ref(), high.as_ref(), &text),
             KeyCell::Any | KeyCell::Nothing => Vec::new(),
         }
-    }
-}
-
-fn replace(expr: Option<&mut Expr>, edited: &Edited) -> bool {
-    match expr.and_then(|expr| part_at(expr, &edited.way)) {
-        Some(part) => {
-            *part = edited.by.clone();
-            true
-        }
-        None => false,
     }
 }

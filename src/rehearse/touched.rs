@@ -60,9 +60,10 @@ impl Uses {
             sets.iter().enumerate().filter(move |(_, set)| set.contains(&at)).map(|(number, _)| number).collect::<Vec<_>>()
         };
         let mut next = match item {
-            Changed::Section(at, _) => vec![*at],
-            Changed::Table(at, _) => using(&self.tables, *at),
-            Changed::Formula(at, _) => using(&self.formulas, *at),
+            Changed::Part(at, ..) | Changed::Condition(at, ..) | Changed::Days(at, ..) => vec![*at],
+            Changed::Clause(at, ..) | Changed::Exception(at, ..) => vec![*at],
+            Changed::Cell(at, ..) | Changed::Row(at, ..) => using(&self.tables, *at),
+            Changed::FormulaPart(at, ..) => using(&self.formulas, *at),
         };
         let mut touched = BTreeSet::new();
         while let Some(at) = next.pop() {
