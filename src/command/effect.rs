@@ -4,10 +4,10 @@
 use super::check::refuse_out;
 use super::choose::choose;
 use super::gather::{Target, gather};
-use super::workbench::{Read, Workbench, judge_job, read_file};
+use super::workbench::{Read, Workbench, judge_job, read_file, records};
 use super::{complain, file_out, standard_failed};
 use crate::job::yaml::read_yaml;
-use crate::job::{Job, read_job};
+use crate::job::Job;
 use crate::judge::judge_section::binding_name;
 use crate::judge::{Judged, Judgement};
 use crate::language::adopt::{Adopted, adopt};
@@ -241,7 +241,7 @@ struct Reading {
 impl Reading {
     fn of(side: &Compiled, source: &Source) -> Reading {
         let (yaml, slips) = read_yaml(source);
-        let mut job = read_job(&yaml, &side.program);
+        let mut job = records(&yaml, source, &side.program);
         job.slips.extend(slips);
         Reading { job }
     }

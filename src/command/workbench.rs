@@ -4,7 +4,7 @@
 use crate::job::read::codes_of;
 use crate::job::record::CodeName;
 use crate::job::recording::read_recordings;
-use crate::job::yaml::{LARGEST_FILE, read_yaml};
+use crate::job::yaml::{LARGEST_FILE, Yaml, read_yaml};
 use crate::job::{Job, read_job};
 use crate::judge::derive::derive;
 use crate::judge::variance::variances;
@@ -112,15 +112,21 @@ impl Workbench {
             slips.extend(compiled.slips.iter().map(|slip| at_code(slip, &codes)));
             return Read::Failed(slips, compiled);
         };
-        let mut job = read_job(&yaml, program);
-        read_recordings(&mut job, program, &|file| beside(source, file));
-        derive(program, &mut job);
+        let mut job = records(&yaml, source, program);
         slips.append(&mut job.slips);
         slips.extend(codes.iter().filter_map(|code| wrong_edition(code, program)));
         slips.sort_by_key(|slip| slip.span.map(|span| span.start));
         job.slips = slips;
         Read::Job(compiled, Box::new(job))
     }
+}
+
+/// The records of a job: what it states, the recordings beside it, and what follows from both.
+pub fn records(yaml: &Yaml, source: &Source, program: &Program) -> Job {
+    let mut job = read_job(yaml, program);
+    read_recordings(&mut job, program, &|file| beside(source, file));
+    derive(program, &mut job);
+    job
 }
 
 /// Judges a job that has been read, and hands the verdicts to `show`.
@@ -239,8 +245,7 @@ pub fn judge_texts(packs: &[(&str, &str)], codes: &[&str], job: &str, today: Dat
     let sentences = |slips: &[Slip]| slips.iter().map(|slip| format!("{}: {}", slip.name, slip.message)).collect::<Vec<_>>();
     let Some(program) = &compiled.program else { return Err(sentences(&compiled.slips)) };
     let (yaml, slips) = read_yaml(&source);
-    let mut job = read_job(&yaml, program);
-    derive(program, &mut job);
+    let mut job = records(&yaml, &source, program);
     job.slips.extend(slips);
     if job.slips.iter().any(|slip| !slip.harmless) {
         return Err(sentences(&job.slips));

@@ -160,6 +160,7 @@ pub fn make_job(program: &Program, base: &Value, edits: &[Edit], trial: &Checked
     let source = Source::new(trial.job.text.as_str(), text);
     let (yaml, slips) = read_yaml(&source);
     let mut job = read_job(&yaml, program);
+    crate::judge::derive::derive(program, &mut job);
     job.slips.extend(slips);
     Ok((source, job))
 }
