@@ -18,7 +18,7 @@
 //! | [`rehearse`] | a program and its trials | what the trials exercise, and the changes that they do not notice | files, terminals, reports |
 //! | [`envelope`] | a program, a job and one of its measures | the ranges in which it meets every section | files, terminals, reports |
 //! | [`calculation`] | a verdict | its calculation, step by step, as plain data | terminals, reports |
-//! | [`report`] | verdicts | terminal view, plain sentences, JSON lines, calculations | how anything is judged |
+//! | [`report`] | verdicts | terminal view, plain sentences, JSON lines, calculations, SARIF, test XML, summary | how anything is judged |
 //! | [`command`] | a command line | one run and its exit code | the inside of any of the above |
 //!
 //! Judging is three-valued and exact: see [`judge::doubt`] and [`judge::verdict`]. Nothing passes by being absent, and doubt

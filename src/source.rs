@@ -123,9 +123,9 @@ impl Source {
         })
     }
 
-    /// Line and column of a byte offset; an offset past the end is the end.
+    /// Line and column of a byte offset; an offset past the end is the end, one inside a character is that character.
     pub fn place(&self, offset: usize) -> Place {
-        let offset = offset.min(self.text.len());
+        let offset = self.text.floor_char_boundary(offset);
         let starts = self.line_starts();
         let line = starts.partition_point(|start| *start as usize <= offset);
         let start = starts[line - 1] as usize;

@@ -3,13 +3,15 @@
 //!
 //! `hostile` reads whatever may stand in a file, `broken` breaks real files for it, `render` draws any place, `linear` measures
 //! time, `yaml` compares with another YAML reader, `same` rewrites jobs and packs without changing what they say, `learn` takes
-//! facts away and tightens limits, `lifted` asks built-ins on bounds, `neat` lays rule files out. `tree` reads and writes job files for them.
+//! facts away and tightens limits, `lifted` asks built-ins on bounds, `neat` lays rule files out, `miss` keeps what a punch list
+//! keeps. `tree` reads and writes job files for them.
 
 mod broken;
 mod hostile;
 mod learn;
 mod lifted;
 mod linear;
+mod miss;
 mod neat;
 mod render;
 mod same;
@@ -131,7 +133,7 @@ fn verdicts(program: &Program, text: &str, today: Date) -> Result<Verdicts, Vec<
 fn all_reports(program: &Program, job: &mut Job, source: &Source, today: Date) {
     judge_job(program, job, source, today, |program, job, judgement| {
         for all in [false, true] {
-            let report = report(&Inputs { program, job, source, today, unfinished: false, all }, judgement);
+            let report = report(&Inputs { program, job, source, today, unfinished: false, all, known: None }, judgement);
             for text in [text::job(&report, &job.slips, false), plain::job(&report, &job.slips)] {
                 assert!(obeyed(&text).is_none(), "{:?} in a report:\n{text}", obeyed(&text));
             }

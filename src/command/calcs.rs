@@ -1,6 +1,6 @@
 //! `pintle calcs`: the written-out calculation behind verdicts of one job. It must not know how a calculation is made or drawn.
 
-use super::check::refuse_out;
+use super::sink::refuse_out;
 use super::workbench::{Read, Workbench, read_file};
 use super::{complain, file_out, standard_failed};
 use crate::calculation::pick::{Wish, picked};

@@ -1,8 +1,8 @@
 //! `pintle consolidate`: prints a code as it reads once adopted and amended, or the sources of the embedded packs. It must not
 //! know how a document is made or drawn.
 
-use super::check::refuse_out;
 use super::choose::choose;
+use super::sink::refuse_out;
 use super::workbench::Workbench;
 use super::{complain, file_out, standard_failed};
 use crate::language::adopt::adopt;

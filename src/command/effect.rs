@@ -1,9 +1,9 @@
 //! `pintle effect`: judges jobs by two sides and tells what differs between the sides and in the verdicts. It must not know how
 //! verdicts come about or how a report looks.
 
-use super::check::refuse_out;
 use super::choose::choose;
 use super::gather::{Target, gather};
+use super::sink::refuse_out;
 use super::workbench::{Read, Workbench, judge_job, read_file, records};
 use super::{complain, file_out, standard_failed};
 use crate::job::Job;
@@ -96,7 +96,7 @@ pub fn run(options: &Options) -> u8 {
     }
     let bench = Workbench::new(options.packs.clone());
     let (Some(from), Some(to)) = (side(&bench, &options.from), side(&bench, &options.to)) else { return 2 };
-    let gathered = gather(&options.jobs);
+    let gathered = gather(&options.jobs, &[]);
     let mut exit = 0;
     for (path, why) in &gathered.unreadable {
         exit = complain(&format!("{}: {why}", escape::path(path)));
@@ -275,7 +275,7 @@ fn verdicts(program: &Program, job: &Job, judgement: &Judgement) -> Said {
         all.insert((name.0, name.1, name.2, *time), (norm.modal, Given { word: verdict.word(), rank: verdict.rank() }));
         *time += 1;
     }
-    (all, judgement.exit_code(program, false))
+    (all, judgement.exit_code(program, false, &[0; 8]))
 }
 
 /// The verdicts that are others. What was not asked and is not applicable, or the other way round, is no change.

@@ -1,8 +1,8 @@
 //! `pintle envelope`: for each measure of a device, the range that meets every section in force at once. It must not know how a
 //! range is found or shown.
 
-use super::check::{Sink, refuse_out};
 use super::complain;
+use super::sink::{Sink, refuse_out};
 use super::workbench::{Read, Workbench, read_file};
 use crate::envelope::facts::Unknown;
 use crate::envelope::{Ask, asked_for, envelope};
@@ -12,8 +12,10 @@ use crate::judge::variance::variances;
 use crate::language::program::Program;
 use crate::report::envelopes::{EnvelopeReport, report};
 use crate::report::findings::title;
+use crate::report::form::{Ending, Form};
+use crate::report::lines::Lines;
 use crate::report::totals::CAUTION;
-use crate::report::{envelope_lines, escape, excerpt, lines, region, text};
+use crate::report::{envelope_lines, escape, excerpt, region, text};
 use crate::slip::Slip;
 use crate::source::{Files, Source, Sources};
 use clap::{Args, ValueEnum};
@@ -166,7 +168,7 @@ fn envelopes(options: &Options, ask: &Ask) -> Result<Answer, Unknown> {
     };
     let report = match options.view {
         View::Text => report(&made) + &excerpt::under("caution", CAUTION),
-        View::Lines => lines::begin(&ask.today.to_string()) + &envelope_lines::envelopes(&made) + &lines::end(1, exit),
+        View::Lines => whole_lines(ask.today, &envelope_lines::envelopes(&made), exit),
     };
     Ok(Answer { report, drawing, exit })
 }
@@ -198,11 +200,16 @@ fn pair_of(program: &Program, job: &Job, device: Option<&str>, pair: &str) -> Re
     Ok((one, two))
 }
 
+/// Lines with those that begin and end a report.
+fn whole_lines(today: Date, between: &str, exit: u8) -> String {
+    Lines.begin(&today.to_string()) + between + &Lines.end(&Ending { judged: 1, exit })
+}
+
 fn unjudged(options: &Options, source: &Source, slips: &[Slip], packs: &Sources, today: Date) -> Answer {
     let files = Files { packs, job: Some(source) };
     let report = match options.view {
         View::Text => text::unjudged(files, slips, false),
-        View::Lines => lines::begin(&today.to_string()) + &lines::unjudged(files, slips) + &lines::end(1, 2),
+        View::Lines => whole_lines(today, &Lines.unjudged(files, slips), 2),
     };
     Answer { report, drawing: None, exit: 2 }
 }

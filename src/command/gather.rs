@@ -26,11 +26,15 @@ pub struct Gathered {
     pub folders: Vec<(PathBuf, Vec<usize>)>,
     /// Positions of the targets met in the folder at hand.
     met: Vec<usize>,
+    /// The real paths of files that are no targets, wherever they are met in a folder.
+    aside: Vec<PathBuf>,
 }
 
-/// Gathers the targets of the given paths: first as given, then in the order of names within a folder.
-pub fn gather(paths: &[PathBuf]) -> Gathered {
-    let mut gathered = Gathered::default();
+/// Gathers the targets of the given paths: first as given, then in the order of names within a folder. What is set `aside` is left
+/// out of folders.
+pub fn gather(paths: &[PathBuf], aside: &[&Path]) -> Gathered {
+    let aside = aside.iter().filter_map(|path| std::fs::canonicalize(path).ok()).collect();
+    let mut gathered = Gathered { aside, ..Gathered::default() };
     let mut seen = BTreeMap::new();
     for path in paths {
         let Ok(meta) = std::fs::metadata(path) else {
@@ -49,6 +53,12 @@ pub fn gather(paths: &[PathBuf]) -> Gathered {
         }
     }
     gathered
+}
+
+impl Gathered {
+    fn is_aside(&self, path: &Path) -> bool {
+        !self.aside.is_empty() && std::fs::canonicalize(path).is_ok_and(|real| self.aside.contains(&real))
+    }
 }
 
 /// Takes in a target once; named after its folder, it counts as named.
@@ -101,6 +111,7 @@ fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usi
             }
         } else if path.extension().is_some_and(|end| end.eq_ignore_ascii_case("yaml") || end.eq_ignore_ascii_case("yml"))
             && !entry.file_type().is_dir()
+            && !gathered.is_aside(path)
         {
             take(gathered, seen, Target::Job(path.to_path_buf(), false), path);
         }

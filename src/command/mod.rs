@@ -8,8 +8,12 @@ pub mod effect;
 pub mod envelope;
 pub mod file_out;
 pub mod gather;
+pub mod manual;
 pub mod neaten;
+pub mod punch_list;
+pub mod run;
 pub mod schema;
+pub mod sink;
 pub mod trial;
 pub mod workbench;
 
@@ -19,7 +23,7 @@ use std::io::Write;
 /// Which exit code means what; shown by `--help`.
 const EXIT_CODES: &str = "Exit codes:
   0  every file was read and judged, and every mandatory clause that applies is met, excepted or excused
-  1  a mandatory clause is not met, marginal or open (--unfinished lets open pass)
+  1  a mandatory clause is not met, marginal or open (--unfinished lets open pass, --punch-list what was agreed upon)
   2  something could not be judged: wrong usage, no job found, slips in a file, nothing applies, a report not written
   3  a fault of this program
 
@@ -51,8 +55,12 @@ pub enum Command {
     Envelope(envelope::Options),
     /// Run the trials of a pack, change the pack in small ways, and list each change that no trial notices
     Trial(trial::Options),
-    /// Print the JSON Schema of a machine-readable report
+    /// Write down the findings that are agreed to wait, and take off what is no longer found
+    PunchList(punch_list::Options),
+    /// Print the schema of a machine-readable report
     Schema(schema::Options),
+    /// Write manual pages, print shell completions
+    Manual(manual::Options),
 }
 
 /// Whether to use colour.
@@ -78,6 +86,11 @@ impl Colour {
             Colour::Never => false,
         }
     }
+}
+
+/// The day of judging: as given, or the day of the clock.
+pub fn today(given: Option<jiff::civil::Date>) -> jiff::civil::Date {
+    given.unwrap_or_else(|| jiff::ZonedDateTime::now().date())
 }
 
 /// Why standard output failed; nothing is said when the reader has simply gone away.
@@ -119,6 +132,8 @@ pub fn run(line: &Line) -> u8 {
         Command::Neaten(options) => neaten::run(options),
         Command::Envelope(options) => envelope::run(options),
         Command::Trial(options) => trial::run(options),
+        Command::PunchList(options) => punch_list::run(options),
         Command::Schema(options) => schema::run(options),
+        Command::Manual(options) => manual::run(options),
     }
 }

@@ -1,12 +1,12 @@
-//! `pintle schema`: prints the JSON Schema of a machine-readable report. It must not know jobs or packs.
+//! `pintle schema`: prints the schema of a machine-readable report. It must not know jobs or packs.
 
-use crate::report::{calcs, effect_lines, lines};
+use crate::report::{calcs, effect_lines, lines, test_xml};
 use clap::{Args, ValueEnum};
 use std::io::Write;
 
 /// Options of `pintle schema`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  pintle schema lines > lines.schema.json")]
+#[command(after_help = "Examples:\n  pintle schema lines > lines.schema.json\n  pintle schema test-xml > test-xml.xsd")]
 pub struct Options {
     /// Of which report
     #[arg(value_enum)]
@@ -22,6 +22,8 @@ pub enum Of {
     Lines,
     /// One line of `effect --as lines`
     Effect,
+    /// `check --as test-xml`, as an XML Schema
+    TestXml,
 }
 
 /// Prints the schema.
@@ -30,6 +32,7 @@ pub fn run(options: &Options) -> u8 {
         Of::Calcs => calcs::SCHEMA,
         Of::Lines => lines::SCHEMA,
         Of::Effect => effect_lines::SCHEMA,
+        Of::TestXml => test_xml::SCHEMA,
     };
     let mut out = std::io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {

@@ -208,6 +208,6 @@ fn told_slips(options: &Options, told: &[Slip], sources: &Sources) -> String {
     let colour = options.colour.wanted();
     match options.view {
         View::Text => told.iter().map(|slip| slips::drawn(slip, files, colour) + "\n").collect(),
-        View::Lines => crate::report::lines::unjudged(files, told),
+        View::Lines => crate::report::form::Form::unjudged(&crate::report::lines::Lines, files, told),
     }
 }

@@ -16,7 +16,7 @@ use crate::source::{FileId, Source, Span};
 use jiff::civil::Date;
 
 /// Most reasons that one finding shows.
-const MOST_REASONS: usize = 6;
+pub const MOST_REASONS: usize = 6;
 
 /// A fact that took part.
 #[derive(Clone, Debug, PartialEq)]
@@ -54,6 +54,8 @@ pub struct Reason {
     pub parts: Vec<Part>,
     /// The value and the limit as numbers, where they are.
     pub numbers: Option<(Number, Number)>,
+    /// Whether the value must stay under the limit (else over it); only beside numbers.
+    pub at_most: Option<bool>,
 }
 
 /// Something that is missing.
@@ -232,7 +234,16 @@ impl<'a> Explainer<'a, '_> {
             (1, _) => format!("the only one in {name} is not as the clause asks"),
             (some, _) => format!("none of the {some} in {name} is as the clause asks"),
         };
-        self.reasons.push(Reason { span: expr.span, sentence, value: None, limit: None, miss: None, parts: Vec::new(), numbers: None });
+        self.reasons.push(Reason {
+            span: expr.span,
+            sentence,
+            value: None,
+            limit: None,
+            miss: None,
+            parts: Vec::new(),
+            numbers: None,
+            at_most: None,
+        });
     }
 
     fn records(&self, walk: &crate::language::program::Walk, frame: &Frame<'a, '_>) -> Vec<RecordId> {
@@ -329,7 +340,9 @@ impl<'a> Explainer<'a, '_> {
             (None, Some(bound)) => format!("{subject} must be {words} {bound}"),
             _ => format!("{subject} must be {words} a value that is not known"),
         };
-        self.reasons.push(Reason { span: expr.span, sentence, value: shown, limit: bound, miss, parts, numbers });
+        let under = matches!(how, Comparison::AtMost | Comparison::LessThan);
+        let at_most = numbers.as_ref().map(|_| under == wanted);
+        self.reasons.push(Reason { span: expr.span, sentence, value: shown, limit: bound, miss, parts, numbers, at_most });
     }
 
     /// The value as the author wrote it, where the comparison is of one fact as it stands.
@@ -353,7 +366,7 @@ impl<'a> Explainer<'a, '_> {
             _ if sure => format!("this must not be: {condition}"),
             _ => format!("it is not known whether {condition}"),
         };
-        self.reasons.push(Reason { span: expr.span, sentence, value: None, limit: None, miss: None, parts, numbers: None });
+        self.reasons.push(Reason { span: expr.span, sentence, value: None, limit: None, miss: None, parts, numbers: None, at_most: None });
     }
 
     /// A text for people with its values put in.

@@ -329,11 +329,27 @@ fn keep_worse(out: &mut Vec<Judged>, first: usize) {
 
 /// What was judged, in words: `gate main / beam low / need swing, hinge, closing`.
 pub fn binding_name(program: &Program, job: &crate::job::Job, judged: &Judged) -> String {
+    bound(program, job, judged, pair_name)
+}
+
+/// The same in whatever order the job lists its things: a pair goes by the order of its names.
+pub fn binding_key(program: &Program, job: &crate::job::Job, judged: &Judged) -> String {
+    bound(program, job, judged, |program, job, one, two| {
+        let Slot::Record(two) = two else { return thing_name(program, job, one) };
+        let mut names = [thing_name(program, job, one), thing_name(program, job, *two)];
+        names.sort();
+        names.join(" & ")
+    })
+}
+
+type NamesPair = fn(&Program, &crate::job::Job, RecordId, &Slot) -> String;
+
+fn bound(program: &Program, job: &crate::job::Job, judged: &Judged, pair: NamesPair) -> String {
     let section = &program.sections[judged.section];
     let mut parts: Vec<String> = Vec::new();
     for binder in section.binders.iter().take(judged.bound) {
         match &judged.slots[binder.slot] {
-            Slot::Record(id) if binder.other.is_some() => parts.push(pair_name(program, job, *id, &judged.slots[binder.slot + 1])),
+            Slot::Record(id) if binder.other.is_some() => parts.push(pair(program, job, *id, &judged.slots[binder.slot + 1])),
             Slot::Record(id) | Slot::Phantom(id, ..) => {
                 let name = thing_name(program, job, *id);
                 match parts.last_mut() {

@@ -18,6 +18,8 @@ pub struct Judgement<'a> {
     pub judged: Vec<Judged<'a>>,
     /// For each code of the job, whether it is in force.
     pub codes: Vec<Truth>,
+    /// What each variance of the job is, in words.
+    pub granted: Vec<String>,
     /// What is told and changes no verdict: variances that count for nothing.
     pub notices: Vec<Slip>,
 }
@@ -36,10 +38,11 @@ impl Judgement<'_> {
         (shall, should)
     }
 
-    /// The exit code that the verdicts ask for: 0 met, 1 a mandatory verdict is not met, marginal or open, 2 could not judge.
-    pub fn exit_code(&self, program: &Program, unfinished: bool) -> u8 {
+    /// The exit code that the verdicts ask for: 0 met, 1 a mandatory verdict is not met, marginal or open, 2 could not judge. `known`
+    /// counts mandatory verdicts that were agreed upon before.
+    pub fn exit_code(&self, program: &Program, unfinished: bool, known: &Counts) -> u8 {
         let (shall, _) = self.counts(program);
-        let has = |verdict: usize| shall[verdict] > 0;
+        let has = |verdict: usize| shall[verdict] > known[verdict];
         let unanswered = has(6);
         let nothing = shall[1..].iter().sum::<usize>() == 0;
         if unanswered || nothing || self.codes.contains(&Truth::No) {
@@ -77,7 +80,8 @@ pub fn judge_sections<'a>(
     }
     let mut judged = stand_on_floors(program, job, judged);
     let notices = apply(evaluator, variances, &mut judged);
-    Judgement { judged, codes, notices }
+    let granted = variances.iter().map(|variance| variance.words.clone()).collect();
+    Judgement { judged, codes, granted, notices }
 }
 
 fn code_in_force<'a>(evaluator: &mut Evaluator<'a>, force: Option<&'a crate::language::program::Force>) -> Truth {

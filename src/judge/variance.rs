@@ -19,6 +19,8 @@ use jiff::civil::Date;
 pub struct Variance {
     /// Its record.
     pub record: RecordId,
+    /// Whose it is, until when and why, in words.
+    pub words: String,
     section: String,
     label: char,
     thing: String,
@@ -101,9 +103,8 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
     let clause = text("clause", false);
     let thing = text("thing", true);
     let allows = text("allows", true);
-    for key in ["authority", "reference", "reason"] {
-        text(key, true);
-    }
+    let [authority, reference, reason] =
+        ["authority", "reference", "reason"].map(|key| text(key, true).map_or_else(String::new, |(text, _)| text));
     let mut day = |key: &str| match stated(program, record, key) {
         Some((Datum::Days(days), _)) if days.is_known() => Some(days.first),
         _ => {
@@ -149,7 +150,8 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
         return Err(slips);
     }
     let label = clause.and_then(|(clause, _)| clause.trim_matches(['(', ')']).chars().next()).unwrap_or('a');
-    Ok(Variance { record: id, section, label, thing, granted, expires, allows: checked, span: record.span })
+    let words = format!("a variance granted for this job by {authority}, {reference}, until {expires}: {reason}");
+    Ok(Variance { record: id, words, section, label, thing, granted, expires, allows: checked, span: record.span })
 }
 
 /// The granted limit, in the words that the section binds; its slips are moved to the job's line.

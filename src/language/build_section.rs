@@ -22,14 +22,17 @@ impl Builder<'_> {
         let span = self.span(&pair);
         let mut section = Section { name: Name { text: String::new(), span }, title: None, clauses: Clauses::default() };
         let mut trail = Trail::default();
+        let mut reviewed = false;
         for part in pair.into_inner() {
             match part.as_rule() {
+                Rule::reviewed => reviewed = part.into_inner().next().is_some_and(|text| !self.texts(text).text.trim().is_empty()),
                 Rule::word => section.name = self.name(&part),
                 Rule::texts => section.title = Some(self.texts(part)),
                 Rule::stray_clause => self.stray_clause(&part, Rule::only_section_clause),
                 _ => self.clause(part, &mut section.clauses, &mut trail),
             }
         }
+        section.clauses.norms.iter_mut().for_each(|norm| norm.reviewed = reviewed);
         self.check_norms(&section);
         section
     }
@@ -189,7 +192,7 @@ impl Builder<'_> {
                 _ => body = Some(self.expr(part)),
             }
         }
-        Some(Norm { modal, label, condition, body: body?, remedy: None, cites: Vec::new(), span })
+        Some(Norm { modal, label, condition, body: body?, remedy: None, cites: Vec::new(), reviewed: false, span })
     }
 
     fn modal(&mut self, pair: &P) -> Modal {

@@ -3,13 +3,13 @@
 
 use super::adopt::{Adopted, adopt};
 use super::library::Library;
-use super::program::{Citation, Code, Definition, Derivation, Formula, PackInfo, Program, Section, SourceInfo, Table, index_of};
+use super::program::{Citation, Code, Definition, Derivation, Formula, Key, PackInfo, Program, Section, SourceInfo, Table};
 use super::scope::Scope;
 use super::tree::{Cite, Text};
-use crate::datum::{Kind, ListId, Lists};
+use crate::datum::{DefId, Kind, ListId, Lists};
 use crate::slip::{Slip, suggest};
 use crate::source::Span;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// A code that a job asks for, and where it says so.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -155,6 +155,18 @@ fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &
     Program { codes, packs, lists, definitions, index, sources, tables, formulas, derivations, sections, notices: Vec::new(), files: texts }
 }
 
+/// What the keys of each kind of record name. Gathered kinds have no key of their own in a job file.
+fn index_of(definitions: &[Definition]) -> Vec<HashMap<String, Key>> {
+    let keys = |definition: &Definition| {
+        let fields = definition.fields.iter().enumerate().map(|(at, field)| (field.name.clone(), Key::Field(at)));
+        let named =
+            |child: &DefId| definitions.get(child.0 as usize).filter(|child| child.gathers.is_empty()).map(|child| child.key.clone());
+        let children = definition.children.iter().enumerate().filter_map(|(at, child)| Some((named(child)?, Key::Child(at))));
+        fields.chain(children).collect()
+    };
+    definitions.iter().map(keys).collect()
+}
+
 fn pack_infos(all: &[&Adopted]) -> Vec<PackInfo> {
     let mut infos: Vec<PackInfo> = Vec::new();
     for pack in all.iter().flat_map(|adopted| &adopted.packs) {
@@ -170,6 +182,7 @@ fn pack_infos(all: &[&Adopted]) -> Vec<PackInfo> {
             reviewed: pack.header.reviewed.as_ref().map(|text| text.text.clone()),
             place: pack.place.clone(),
             hash: pack.hash.clone(),
+            digest: pack.digest.clone(),
         });
     }
     infos

@@ -267,7 +267,7 @@ impl Checker<'_> {
         };
         let label = label_of(norm.label.as_ref(), at).chars().next().unwrap_or('a');
         let pack = reading.norm_packs.get(at).cloned().unwrap_or_else(|| reading.pack.clone());
-        Some(Norm { modal: norm.modal, label, condition, body: body?, remedy, cites, span: norm.span, pack })
+        Some(Norm { modal: norm.modal, label, condition, body: body?, remedy, cites, span: norm.span, pack, reviewed: norm.reviewed })
     }
 
     fn except(&mut self, scope: &mut Scope, except: &tree::Except, at: usize) -> Option<Except> {

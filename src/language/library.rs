@@ -1,7 +1,7 @@
 //! Finds packs by name: in the folders that the user names, in `rules/` beside or above the jobs, and among those embedded
 //! in the program. It must not know what the packs say.
 
-use super::pack::{Pack, hash_of};
+use super::pack::{Pack, digest_of};
 use super::trial_files::holds_trials;
 use crate::slip::{Slip, suggest};
 use crate::source::{Source, Sources};
@@ -55,7 +55,7 @@ impl Library {
         for shelf in self.shelves.clone() {
             let Some((place, files)) = self.files_on(&shelf, name) else { continue };
             // The same text in another place is no second text; it is read only when it differs.
-            if found.first().is_some_and(|first| self.sources.hold(kept.clone(), &files) || hash_of(&files) == first.hash) {
+            if found.first().is_some_and(|first| self.sources.hold(kept.clone(), &files) || digest_of(&files) == first.digest) {
                 continue;
             }
             let begin = self.sources.len();

@@ -10,6 +10,8 @@ use std::fmt::Write;
 
 /// Version of the rule language that this program reads.
 pub const LANGUAGE: u32 = 1;
+/// Digits of the short hash that reports show.
+const SHORT: usize = 16;
 
 /// A pack as loaded.
 #[derive(Clone, Debug)]
@@ -18,8 +20,10 @@ pub struct Pack {
     pub header: Header,
     /// Where it was found, as shown.
     pub place: String,
-    /// A short hash of its normalised text.
+    /// A short hash of its normalised text: how its digest begins.
     pub hash: String,
+    /// The SHA-256 digest of its normalised text.
+    pub digest: String,
     /// Sources.
     pub sources: Vec<SourceItem>,
     /// Word lists.
@@ -55,9 +59,9 @@ impl Pack {
 
     /// Reads the files of a pack; they are taken in to `sources` in the order given.
     pub fn read(files: Vec<Source>, place: &str, sources: &mut Sources) -> Pack {
-        let hash = hash_of(&files);
+        let digest = digest_of(&files);
         let numbers: Vec<FileId> = files.into_iter().map(|file| sources.add(file)).collect();
-        let mut pack = Pack::empty(Span::new(numbers.first().copied().unwrap_or(FileId(0)), 0, 0), place, hash);
+        let mut pack = Pack::empty(Span::new(numbers.first().copied().unwrap_or(FileId(0)), 0, 0), place, digest);
         pack.files.clone_from(&numbers);
         let mut headed = false;
         for number in numbers {
@@ -80,14 +84,15 @@ impl Pack {
         pack
     }
 
-    fn empty(span: Span, place: &str, hash: String) -> Pack {
+    fn empty(span: Span, place: &str, digest: String) -> Pack {
         let name = super::tree::Name { text: String::new(), span };
         let header =
             Header { name, title: None, language: None, edition: None, authority: None, reviewed: None, force: None, adopts: Vec::new() };
         Pack {
             header,
             place: place.to_string(),
-            hash,
+            hash: digest.chars().take(SHORT).collect(),
+            digest,
             sources: Vec::new(),
             values: Vec::new(),
             definitions: Vec::new(),
@@ -155,14 +160,14 @@ impl Pack {
     }
 }
 
-/// A short hash of the normalised text of a pack's files.
-pub fn hash_of(files: &[Source]) -> String {
+/// The SHA-256 digest of the normalised text of a pack's files.
+pub fn digest_of(files: &[Source]) -> String {
     let mut hasher = Sha256::new();
     for file in files {
         hasher.update(normalised(file.text()).as_bytes());
         hasher.update([0]);
     }
-    hasher.finalize().iter().take(8).fold(String::new(), |mut hash, byte| {
+    hasher.finalize().iter().fold(String::new(), |mut hash, byte| {
         let _ = write!(hash, "{byte:02x}");
         hash
     })

@@ -282,6 +282,8 @@ pub struct Norm {
     pub span: Span,
     /// The pack that wrote it.
     pub pack: String,
+    /// Whether its section names who compared it with the printed text; its pack may do so for all of them.
+    pub reviewed: bool,
 }
 
 /// A carve-out.
@@ -347,8 +349,10 @@ pub struct PackInfo {
     pub reviewed: Option<String>,
     /// Where it was found.
     pub place: String,
-    /// A short hash of its normalised text.
+    /// A short hash of its normalised text: how its digest begins.
     pub hash: String,
+    /// The SHA-256 digest of its normalised text.
+    pub digest: String,
 }
 
 /// A code of the job: a pack that the job itself names.
@@ -398,18 +402,6 @@ pub struct Program {
     pub notices: Vec<crate::slip::Slip>,
     /// The files that spans point into.
     pub files: Sources,
-}
-
-/// What the keys of each kind of record name. Gathered kinds have no key of their own in a job file.
-pub fn index_of(definitions: &[Definition]) -> Vec<HashMap<String, Key>> {
-    let keys = |definition: &Definition| {
-        let fields = definition.fields.iter().enumerate().map(|(at, field)| (field.name.clone(), Key::Field(at)));
-        let named =
-            |child: &DefId| definitions.get(child.0 as usize).filter(|child| child.gathers.is_empty()).map(|child| child.key.clone());
-        let children = definition.children.iter().enumerate().filter_map(|(at, child)| Some((named(child)?, Key::Child(at))));
-        fields.chain(children).collect()
-    };
-    definitions.iter().map(keys).collect()
 }
 
 impl Program {

@@ -333,6 +333,8 @@ pub struct Norm {
     pub remedy: Option<Text>,
     /// Where it comes from.
     pub cites: Vec<Cite>,
+    /// Whether its section names who compared it with the printed text.
+    pub reviewed: bool,
     /// Where the whole stands.
     pub span: Span,
 }

@@ -40,6 +40,45 @@ pub fn path(path: &std::path::Path) -> String {
     })
 }
 
+/// Visible text for the inside of an XML element or of a quoted attribute. What XML cannot hold at all is written out as well.
+pub fn xml(text: &str) -> String {
+    let mut result = String::with_capacity(text.len() + 16);
+    for c in visible(text).chars() {
+        match c {
+            '&' => result.push_str("&amp;"),
+            '<' => result.push_str("&lt;"),
+            '>' => result.push_str("&gt;"),
+            '"' => result.push_str("&quot;"),
+            '\'' => result.push_str("&apos;"),
+            '\u{fffe}' | '\u{ffff}' => result.push_str(&format!("\\u{{{:x}}}", u32::from(c))),
+            c => result.push(c),
+        }
+    }
+    result
+}
+
+/// Visible text for a line of Markdown or a cell of a table in it: no mark of it means anything, and no link comes about.
+pub fn markdown(text: &str) -> String {
+    let seen = visible(text);
+    let mut result = String::with_capacity(seen.len() + 16);
+    let mut rest = seen.chars().peekable();
+    while let Some(c) = rest.next() {
+        let next = rest.peek().copied().unwrap_or(' ');
+        match c {
+            '&' => result.push_str("&amp;"),
+            '<' => result.push_str("&lt;"),
+            '>' => result.push_str("&gt;"),
+            '@' => result.push_str("&#64;"),
+            '\\' | '`' | '*' | '_' | '{' | '}' | '[' | ']' | '(' | ')' | '#' | '+' | '!' | '|' | '~' | '$' => result.extend(['\\', c]),
+            // Readers make links of addresses, and pictures of words between colons.
+            ':' if next == '/' || next.is_ascii_alphabetic() => result.push_str("\\:"),
+            '.' if result.ends_with(['w', 'W']) && next != ' ' => result.push_str("\\."),
+            c => result.push(c),
+        }
+    }
+    result
+}
+
 /// At most `most` characters of the visible text, with a mark where it was cut.
 pub fn short(text: &str, most: usize) -> String {
     let seen = visible(text);

@@ -1,15 +1,20 @@
 //! Makes ready what reports show of one judged job: findings with their reasons, open facts with what hangs on them, counts,
 //! what the verdicts rest on. It must not know how it is drawn.
 
+use super::punch_list::{Listing, PunchList};
 use crate::job::Job;
 use crate::judge::explain::{Explanation, Lacking, explain, main_place};
-use crate::judge::judge_section::binding_name;
+use crate::judge::judge_section::{binding_key, binding_name};
 use crate::judge::{Judged, Judgement, Verdict};
-use crate::language::program::{Program, Section};
+use crate::language::program::{Norm, Program, Section};
 use crate::language::tree::{Modal, Standing};
 use crate::slip::Slip;
-use crate::source::{Files, Source, Span};
+use crate::source::{FileId, Files, Source, Span};
 use jiff::civil::Date;
+use std::collections::BTreeSet;
+
+/// What stands behind a code that is asked whether it is in force.
+const IN_FORCE: &str = " (in force)";
 
 /// Where a clause comes from, in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -54,8 +59,12 @@ pub struct Finding {
     pub title: String,
     /// The code under which it was judged.
     pub code: String,
+    /// Each of those codes.
+    pub roots: Vec<String>,
     /// What was judged.
     pub thing: String,
+    /// What was judged, by a name that survives another order of the job's lists.
+    pub key: String,
     /// Where in the job.
     pub place: Span,
     /// Where the clause stands in its pack.
@@ -72,9 +81,16 @@ pub struct Finding {
     pub assumed: bool,
     /// The exception or variance that carries it, in words.
     pub carried_by: Option<String>,
+    /// Its entry on the punch list.
+    pub listing: Option<Listing>,
 }
 
 impl Finding {
+    /// Whether the punch list covers it.
+    pub fn is_listed(&self) -> bool {
+        self.listing.as_ref().is_some_and(Listing::covers)
+    }
+
     /// `pack/section (a)`.
     pub fn clause_name(&self) -> String {
         format!("{} ({})", self.section, self.label)
@@ -90,6 +106,10 @@ pub struct Waiting {
     pub asked_by: Vec<(String, String)>,
     /// Whether one of them is mandatory.
     pub mandatory: bool,
+    /// How many of them the punch list covers.
+    pub listed: usize,
+    /// What the punch list says of them, each once.
+    pub listings: Vec<String>,
     /// Where it belongs in the job.
     pub place: Span,
 }
@@ -101,6 +121,8 @@ pub struct RestsOn {
     pub from_memory: usize,
     /// Verdicts on clauses of common practice.
     pub practice: usize,
+    /// Verdicts on clauses for which neither section nor pack names anybody who compared them with the printed text.
+    pub unreviewed: usize,
     /// Verdicts in which an assumed value took part.
     pub assumed: usize,
     /// Verdicts excused by a variance.
@@ -118,7 +140,7 @@ pub struct JobReport<'a> {
     pub program: &'a Program,
     /// The job's title.
     pub title: String,
-    /// Findings but for the open ones, worst first.
+    /// Findings but for the open ones, worst first; those that the punch list covers come last.
     pub findings: Vec<Finding>,
     /// What is missing.
     pub waiting: Vec<Waiting>,
@@ -126,16 +148,26 @@ pub struct JobReport<'a> {
     pub carried: Vec<Finding>,
     /// Every verdict but *not applicable*, in the order of the codes; only where a report asks for all.
     pub all: Vec<Finding>,
+    /// Clauses that apply to nothing in this job, in the order of the codes; only where a report asks for all.
+    pub idle: Vec<Finding>,
     /// Counts of verdicts by pack and rank; the first element is the pack.
     pub counts: Vec<(String, [usize; 8])>,
     /// Counts of mandatory verdicts by rank.
     pub shall: [usize; 8],
     /// Counts of recommended verdicts by rank.
     pub should: [usize; 8],
+    /// Counts of mandatory verdicts that the punch list covers, by rank.
+    pub listed: [usize; 8],
+    /// The job as a punch list names it, where there is one.
+    pub key: Option<String>,
+    /// The entries of the punch list that name a finding of this job.
+    pub entries: Vec<usize>,
     /// What they rest on.
     pub rests_on: RestsOn,
     /// What is told and changes no verdict.
     pub notices: Vec<Slip>,
+    /// Whether open verdicts pass.
+    pub unfinished: bool,
     /// The exit code that the job asks for.
     pub exit: u8,
     /// Why nothing could be judged, where so.
@@ -156,13 +188,17 @@ pub struct Inputs<'a> {
     pub unfinished: bool,
     /// Whether every verdict is wanted.
     pub all: bool,
+    /// The punch list, and the job as it names it.
+    pub known: Option<(&'a PunchList, String)>,
 }
 
 /// Makes the report of a judged job.
 pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'a> {
-    let Inputs { program, job, source, today, .. } = *inputs;
+    let Inputs { program, job, source, .. } = *inputs;
     let (shall, should) = judgement.counts(program);
-    let exit = judgement.exit_code(program, inputs.unfinished);
+    let made = made(inputs, judgement);
+    let listed = listed(&made);
+    let exit = judgement.exit_code(program, inputs.unfinished, &listed);
     let mut report = JobReport {
         files: Files { packs: &program.files, job: Some(source) },
         program,
@@ -171,30 +207,29 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
         waiting: Vec::new(),
         carried: Vec::new(),
         all: Vec::new(),
+        idle: if inputs.all { idle(program, judgement) } else { Vec::new() },
         counts: Vec::new(),
         shall,
         should,
+        listed,
+        key: inputs.known.as_ref().map(|(_, key)| key.clone()),
+        entries: made.iter().filter_map(|finding| Some(finding.listing.as_ref()?.entry)).collect(),
         rests_on: RestsOn { judged_as_read: job.judged_as_read, ..RestsOn::default() },
         notices: judgement.notices.iter().chain(&program.notices).cloned().collect(),
+        unfinished: inputs.unfinished,
         exit: if job.slips.iter().any(|slip| !slip.harmless) { 2 } else { exit },
         unjudged: unjudged(program, judgement, &shall),
     };
-    for judged in &judgement.judged {
-        report.count(program, judged);
-        let wanted = inputs.all && judged.verdict != Verdict::NotApplicable;
-        if wanted || judged.verdict.is_finding() || matches!(judged.verdict, Verdict::Excepted(_) | Verdict::Excused(_)) {
-            let why = if judged.verdict.is_finding() { explain(program, job, source, today, judged) } else { Explanation::default() };
-            let finding = finding(program, job, judged, why);
-            report.sort_in(finding, inputs.all);
-        }
-    }
+    judgement.judged.iter().for_each(|judged| report.count(program, judged));
+    made.into_iter().for_each(|finding| report.sort_in(finding, inputs.all));
     for (code, truth) in program.codes.iter().zip(&judgement.codes) {
         if let crate::judge::doubt::Truth::Doubtful(doubt) = truth {
             report.wait_for_code(program, job, &code.name, doubt);
         }
     }
     report.findings.sort_by(|a, b| {
-        (a.modal, std::cmp::Reverse(a.rank), a.place.start, &a.section, a.label, &a.thing).cmp(&(
+        (a.is_listed(), a.modal, std::cmp::Reverse(a.rank), a.place.start, &a.section, a.label, &a.thing).cmp(&(
+            b.is_listed(),
             b.modal,
             std::cmp::Reverse(b.rank),
             b.place.start,
@@ -205,6 +240,57 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
     });
     report.waiting.sort_by_key(|waiting| (!waiting.mandatory, waiting.place.start));
     report
+}
+
+/// The verdicts that are told, each with its entry on the punch list.
+fn made<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> Vec<Finding> {
+    let Inputs { program, job, source, today, .. } = *inputs;
+    let mut made = Vec::new();
+    for judged in &judgement.judged {
+        let wanted = inputs.all && judged.verdict != Verdict::NotApplicable;
+        if wanted || judged.verdict.is_finding() || matches!(judged.verdict, Verdict::Excepted(_) | Verdict::Excused(_)) {
+            let why = if judged.verdict.is_finding() { explain(program, job, source, today, judged) } else { Explanation::default() };
+            let mut one = finding(program, job, judged, why);
+            if let Verdict::Excused(at) = judged.verdict {
+                one.carried_by = judgement.granted.get(at).cloned().or(one.carried_by);
+            }
+            made.push(one);
+        }
+    }
+    if let Some((list, key)) = &inputs.known {
+        list.mark(key, &mut made, today);
+    }
+    made
+}
+
+/// Clauses of which no verdict but *not applicable* came out. They are about the job as a whole and stand at its first line.
+fn idle(program: &Program, judgement: &Judgement) -> Vec<Finding> {
+    let applied: BTreeSet<(usize, char)> = judgement
+        .judged
+        .iter()
+        .filter(|judged| judged.verdict != Verdict::NotApplicable)
+        .map(|judged| {
+            let section = &program.sections[judged.section];
+            (section.floor_of.unwrap_or(judged.section), section.norms[judged.norm].label)
+        })
+        .collect();
+    let mut idle = Vec::new();
+    for (number, section) in program.sections.iter().enumerate().filter(|(_, section)| section.floor_of.is_none()) {
+        for norm in section.norms.iter().filter(|norm| !applied.contains(&(number, norm.label))) {
+            let place = Span::new(FileId::JOB, 0, 0);
+            idle.push(Finding { thing: "job".into(), key: "job".into(), ..clause_of(program, section, norm, place) });
+        }
+    }
+    idle
+}
+
+/// Mandatory verdicts that the punch list covers, by rank.
+fn listed(made: &[Finding]) -> [usize; 8] {
+    let mut counts = [0; 8];
+    for finding in made.iter().filter(|finding| finding.modal == Modal::Shall && finding.is_listed()) {
+        counts[finding.rank] += 1;
+    }
+    counts
 }
 
 /// The title that a job gives itself.
@@ -233,6 +319,17 @@ fn unjudged(program: &Program, judgement: &Judgement, shall: &[usize; 8]) -> Opt
 }
 
 impl JobReport<'_> {
+    /// The codes of which nobody knows whether they are in force, each with what is missing.
+    pub fn codes_in_doubt(&self) -> Vec<String> {
+        let mut doubts = Vec::new();
+        for waiting in &self.waiting {
+            let missing: Vec<String> = waiting.lacking.iter().map(|lacking| format!("{} of {}", lacking.name, lacking.thing)).collect();
+            let codes = waiting.asked_by.iter().filter(|(asked, _)| asked.ends_with(IN_FORCE));
+            doubts.extend(codes.map(|(asked, _)| format!("{asked} waits for {}", missing.join(", "))));
+        }
+        doubts
+    }
+
     fn count(&mut self, program: &Program, judged: &Judged) {
         let section = &program.sections[judged.section];
         let pack = section.id.split('/').next().unwrap_or("").to_string();
@@ -244,7 +341,10 @@ impl JobReport<'_> {
         if judged.verdict == Verdict::NotApplicable {
             return;
         }
-        let cites = &section.norms[judged.norm].cites;
+        let norm = &section.norms[judged.norm];
+        let cites = &norm.cites;
+        let reviewed = norm.reviewed || program.pack(&norm.pack).is_some_and(|pack| pack.reviewed.is_some());
+        self.rests_on.unreviewed += usize::from(!reviewed);
         self.rests_on.from_memory += usize::from(cites.iter().any(|cite| cite.from_memory));
         self.rests_on.practice += usize::from(cites.iter().any(|cite| program.sources[cite.source].standing == Standing::Practice));
         self.rests_on.assumed += usize::from(judged.assumed);
@@ -267,23 +367,30 @@ impl JobReport<'_> {
     fn wait_for_code(&mut self, program: &Program, job: &Job, code: &str, doubt: &crate::judge::doubt::Doubt) {
         let lacking = crate::judge::explain::lacking(program, job, doubt);
         let place = lacking.first().map_or_else(|| job.records[0].span, |lacking| lacking.span);
-        let asked = (format!("{code} (in force)"), "job".to_string());
+        let asked = (format!("{code}{IN_FORCE}"), "job".to_string());
         match self.waiting.iter_mut().find(|waiting| waiting.lacking == lacking) {
             Some(waiting) => waiting.asked_by.insert(0, asked),
-            None => self.waiting.push(Waiting { lacking, asked_by: vec![asked], mandatory: true, place }),
+            None => {
+                let (listed, listings) = (0, Vec::new());
+                self.waiting.push(Waiting { lacking, asked_by: vec![asked], mandatory: true, listed, listings, place });
+            }
         }
     }
 
     /// Open verdicts that wait for the same things are told once.
     fn wait(&mut self, finding: Finding) {
         let asked = (finding.clause_name(), finding.thing.clone());
-        let mandatory = finding.modal == Modal::Shall;
-        match self.waiting.iter_mut().find(|waiting| waiting.lacking == finding.why.lacking) {
-            Some(waiting) => {
-                waiting.asked_by.push(asked);
-                waiting.mandatory |= mandatory;
-            }
-            None => self.waiting.push(Waiting { lacking: finding.why.lacking, asked_by: vec![asked], mandatory, place: finding.place }),
+        let at = self.waiting.iter().position(|waiting| waiting.lacking == finding.why.lacking).unwrap_or_else(|| {
+            let (asked_by, listings, lacking) = (Vec::new(), Vec::new(), finding.why.lacking.clone());
+            self.waiting.push(Waiting { lacking, asked_by, mandatory: false, listed: 0, listings, place: finding.place });
+            self.waiting.len() - 1
+        });
+        let waiting = &mut self.waiting[at];
+        waiting.asked_by.push(asked);
+        waiting.mandatory |= finding.modal == Modal::Shall;
+        waiting.listed += usize::from(finding.is_listed());
+        if let Some(listing) = finding.listing.filter(|listing| !waiting.listings.contains(&listing.words)) {
+            waiting.listings.push(listing.words);
         }
     }
 }
@@ -291,34 +398,48 @@ impl JobReport<'_> {
 /// One verdict, ready to show.
 pub fn finding(program: &Program, job: &Job, judged: &Judged, why: Explanation) -> Finding {
     let section = &program.sections[judged.section];
-    let norm = &section.norms[judged.norm];
+    let clause = clause_of(program, section, &section.norms[judged.norm], main_place(program, job, judged, &why));
+    Finding {
+        verdict: judged.verdict.word(),
+        rank: judged.verdict.rank(),
+        thing: binding_name(program, job, judged),
+        key: binding_key(program, job, judged),
+        clause: why.reasons.first().map_or(clause.clause, |reason| reason.span),
+        why,
+        floor: judged.floor.clone(),
+        assumed: judged.assumed,
+        carried_by: carried_by(section, &judged.verdict),
+        ..clause
+    }
+}
+
+/// What a finding says of its clause, whatever the verdict is; by itself, that it does not apply.
+fn clause_of(program: &Program, section: &Section, norm: &Norm, place: Span) -> Finding {
     let from = norm.cites.iter().map(|cite| {
         let source = &program.sources[cite.source];
         Provenance { title: source.title.clone(), clause: cite.clause.clone(), standing: source.standing, from_memory: cite.from_memory }
     });
+    let roots: Vec<String> = section.roots.iter().filter_map(|root| program.codes.get(*root)).map(|code| code.name.clone()).collect();
     Finding {
-        verdict: judged.verdict.word(),
-        rank: judged.verdict.rank(),
+        verdict: Verdict::NotApplicable.word(),
+        rank: 0,
         modal: norm.modal,
         section: section.id.clone(),
         label: norm.label,
         title: section.title.clone(),
-        code: section
-            .roots
-            .iter()
-            .filter_map(|root| program.codes.get(*root))
-            .map(|code| code.name.as_str())
-            .collect::<Vec<_>>()
-            .join(", "),
-        thing: binding_name(program, job, judged),
-        place: main_place(program, job, judged, &why),
-        clause: why.reasons.first().map_or(norm.span, |reason| reason.span),
-        why,
+        code: roots.join(", "),
+        roots,
+        thing: String::new(),
+        key: String::new(),
+        place,
+        clause: norm.span,
+        why: Explanation::default(),
         from: from.collect(),
-        floor: judged.floor.clone(),
+        floor: None,
         amended_by: section.amended_by.clone(),
-        assumed: judged.assumed,
-        carried_by: carried_by(section, &judged.verdict),
+        assumed: false,
+        carried_by: None,
+        listing: None,
     }
 }
 

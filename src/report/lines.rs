@@ -2,6 +2,7 @@
 //! It must not know files.
 
 use super::findings::{Finding, JobReport};
+use super::form::{Ending, Form, PackReport};
 use crate::judge::explain::Lacking;
 use crate::judge::verdict::WORDS;
 use crate::slip::Slip;
@@ -38,6 +39,8 @@ struct PackLine<'a> {
     name: &'a str,
     edition: &'a str,
     hash: &'a str,
+    digest: &'a str,
+    reviewed: Option<&'a str>,
     place: &'a str,
 }
 
@@ -50,6 +53,7 @@ struct JobLine<'a> {
     packs: Vec<PackLine<'a>>,
     counts: BTreeMap<&'static str, usize>,
     rests_on: BTreeMap<&'static str, usize>,
+    listed: BTreeMap<&'static str, usize>,
     outcome: String,
     exit: u8,
 }
@@ -111,6 +115,13 @@ struct VerdictLine<'a> {
     amended_by: &'a [String],
     assumed: bool,
     carried_by: Option<&'a str>,
+    listed: Option<ListedLine<'a>>,
+}
+
+#[derive(Serialize)]
+struct ListedLine<'a> {
+    covered: bool,
+    says: &'a str,
 }
 
 #[derive(Serialize)]
@@ -146,14 +157,44 @@ pub(super) fn place(files: Files<'_>, span: Span) -> Option<Place<'_>> {
     Some(Place { file: source.name(), line: start.line, column: start.column, end_line: end.line, end_column: end.column })
 }
 
-/// The first line of a run.
-pub fn begin(today: &str) -> String {
-    line(&RunLine { kind: "run", shape: SHAPE, program: "pintle", version: env!("CARGO_PKG_VERSION"), today })
-}
+/// The view of JSON lines of a run.
+pub struct Lines;
 
-/// The last line of a run: without it, the report is not complete.
-pub fn end(jobs: usize, exit: u8) -> String {
-    line(&EndLine { kind: "end", jobs, exit })
+impl Form for Lines {
+    type Piece = String;
+
+    fn wants_all(&self) -> bool {
+        true
+    }
+
+    fn begin(&mut self, today: &str) -> String {
+        line(&RunLine { kind: "run", shape: SHAPE, program: "pintle", version: env!("CARGO_PKG_VERSION"), today })
+    }
+
+    fn job(&self, report: &JobReport, slips: &[Slip]) -> String {
+        job(report, slips)
+    }
+
+    fn unjudged(&self, files: Files, slips: &[Slip]) -> String {
+        self.told(files, slips)
+    }
+
+    fn pack(&self, pack: &PackReport) -> String {
+        self.told(pack.files, pack.slips)
+    }
+
+    fn told(&self, files: Files, slips: &[Slip]) -> String {
+        slips.iter().map(|slip| slip_line(slip, files)).collect()
+    }
+
+    fn add(&mut self, piece: String) -> String {
+        piece
+    }
+
+    /// The last line of a run: without it, the report is not complete.
+    fn end(&mut self, ending: &Ending) -> String {
+        line(&EndLine { kind: "end", jobs: ending.judged, exit: ending.exit })
+    }
 }
 
 /// A judged job: a line for it, one for each slip and one for each verdict but *not applicable*.
@@ -167,13 +208,20 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
     let on = &report.rests_on;
     let rests = [
         ("from memory", on.from_memory),
+        ("unreviewed", on.unreviewed),
         ("practice", on.practice),
         ("assumed", on.assumed),
         ("variance", on.variance),
         ("judged as read", on.judged_as_read),
     ];
-    let packs =
-        report.program.packs.iter().map(|pack| PackLine { name: &pack.name, edition: &pack.edition, hash: &pack.hash, place: &pack.place });
+    let packs = report.program.packs.iter().map(|pack| PackLine {
+        name: &pack.name,
+        edition: &pack.edition,
+        hash: &pack.hash,
+        digest: &pack.digest,
+        reviewed: pack.reviewed.as_deref(),
+        place: &pack.place,
+    });
     let mut text = line(&JobLine {
         kind: "job",
         file,
@@ -182,6 +230,7 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
         packs: packs.collect(),
         counts,
         rests_on: rests.into_iter().collect(),
+        listed: (4..8).filter(|rank| report.listed[*rank] > 0).map(|rank| (WORDS[rank], report.listed[rank])).collect(),
         outcome: super::totals::outcome(report),
         exit: report.exit,
     });
@@ -192,11 +241,6 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
         text.push_str(&verdict_line(finding, files, file));
     }
     text
-}
-
-/// Slips of a file that could not be judged.
-pub fn unjudged(files: Files, slips: &[Slip]) -> String {
-    slips.iter().map(|slip| slip_line(slip, files)).collect()
 }
 
 fn slip_line(slip: &Slip, files: Files) -> String {
@@ -270,5 +314,6 @@ fn verdict_line(one: &Finding, files: Files, file: &str) -> String {
         amended_by: &one.amended_by,
         assumed: one.assumed,
         carried_by: one.carried_by.as_deref(),
+        listed: one.listing.as_ref().map(|listing| ListedLine { covered: listing.covers(), says: &listing.words }),
     })
 }

@@ -3,13 +3,45 @@
 use super::escape::visible;
 use super::excerpt::place_text;
 use super::findings::{Finding, JobReport, Waiting};
+use super::form::{Ending, Form, PackReport};
 use super::slips::sentence;
 use super::text::{listed, sentence_of};
-use super::totals::{counted, outcome, rests};
+use super::totals::{CAUTION, counted, outcome, rests};
 use crate::language::tree::Modal;
 use crate::slip::Slip;
 use crate::source::Files;
 use std::fmt::Write;
+
+/// The plain view of a run.
+pub struct Plain;
+
+impl Form for Plain {
+    type Piece = String;
+
+    fn job(&self, report: &JobReport, slips: &[Slip]) -> String {
+        job(report, slips)
+    }
+
+    fn unjudged(&self, files: Files, slips: &[Slip]) -> String {
+        unjudged(files, slips)
+    }
+
+    fn pack(&self, pack: &PackReport) -> String {
+        self.told(pack.files, pack.slips) + &visible(&pack.words()) + "\n"
+    }
+
+    fn told(&self, files: Files, slips: &[Slip]) -> String {
+        slips.iter().map(|slip| sentence(slip, files)).collect()
+    }
+
+    fn add(&mut self, piece: String) -> String {
+        piece
+    }
+
+    fn end(&mut self, _ending: &Ending) -> String {
+        format!("caution: {CAUTION}\n")
+    }
+}
 
 /// A judged job.
 pub fn job(report: &JobReport, slips: &[Slip]) -> String {
@@ -47,7 +79,7 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
 }
 
 /// A job that could not be judged at all.
-pub fn unjudged(files: Files, slips: &[Slip]) -> String {
+fn unjudged(files: Files, slips: &[Slip]) -> String {
     let mut text: String = slips.iter().map(|slip| sentence(slip, files)).collect();
     let name = files.job.map_or("", |job| job.name());
     let _ = writeln!(text, "{}: outcome: could not be judged", visible(name));
@@ -70,7 +102,11 @@ pub fn finding(one: &Finding, files: Files) -> String {
         let _ = write!(text, "; standing as the minimum of {floor}");
     }
     let sources: Vec<String> = one.from.iter().map(super::findings::Provenance::text).collect();
-    let _ = writeln!(text, "; source: {}", visible(&sources.join("; ")));
+    let _ = write!(text, "; source: {}", visible(&sources.join("; ")));
+    if let Some(listing) = &one.listing {
+        let _ = write!(text, "; {}", visible(&listing.words));
+    }
+    text.push('\n');
     text
 }
 
@@ -89,5 +125,11 @@ pub fn waiting(one: &Waiting, files: Files) -> String {
     let facts: Vec<String> =
         one.lacking.iter().map(|lacking| format!("{} of {} is not stated ({})", lacking.name, lacking.thing, lacking.doc)).collect();
     let asked: Vec<&str> = one.asked_by.iter().map(|(clause, _)| clause.as_str()).collect();
-    format!("{}: open{modal}: {}; asked by {}\n", place_text(files, one.place), visible(&facts.join("; ")), visible(&listed(&asked, 12)))
+    let mut text =
+        format!("{}: open{modal}: {}; asked by {}", place_text(files, one.place), visible(&facts.join("; ")), visible(&listed(&asked, 12)));
+    for words in &one.listings {
+        let _ = write!(text, "; {} of {}: {}", one.listed, one.asked_by.len(), visible(words));
+    }
+    text.push('\n');
+    text
 }

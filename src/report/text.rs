@@ -3,8 +3,9 @@
 use super::escape::visible;
 use super::excerpt::{Mark, Weight, draw, under};
 use super::findings::{Finding, JobReport, Waiting};
+use super::form::{Ending, Form, PackReport};
 use super::slips::drawn;
-use super::totals::{counted, outcome, packs, rests};
+use super::totals::{CAUTION, counted, outcome, packs, rests};
 use crate::language::tree::Modal;
 use crate::slip::Slip;
 use crate::source::{FileId, Files};
@@ -12,6 +13,40 @@ use std::fmt::Write;
 
 /// Most findings drawn in full for one job; the others take one line each.
 const MOST_DRAWN: usize = 60;
+
+/// The terminal view of a run.
+pub struct Text {
+    /// Whether it is coloured.
+    pub colour: bool,
+}
+
+impl Form for Text {
+    type Piece = String;
+
+    fn job(&self, report: &JobReport, slips: &[Slip]) -> String {
+        job(report, slips, self.colour) + "\n"
+    }
+
+    fn unjudged(&self, files: Files, slips: &[Slip]) -> String {
+        unjudged(files, slips, self.colour) + "\n"
+    }
+
+    fn pack(&self, pack: &PackReport) -> String {
+        self.told(pack.files, pack.slips) + &under("pack", &pack.words()) + "\n"
+    }
+
+    fn told(&self, files: Files, slips: &[Slip]) -> String {
+        slips.iter().map(|slip| drawn(slip, files, self.colour) + "\n").collect()
+    }
+
+    fn add(&mut self, piece: String) -> String {
+        piece
+    }
+
+    fn end(&mut self, _ending: &Ending) -> String {
+        under("caution", CAUTION)
+    }
+}
 
 /// A judged job.
 pub fn job(report: &JobReport, slips: &[Slip], colour: bool) -> String {
@@ -88,6 +123,9 @@ fn finding(one: &Finding, files: Files, colour: bool) -> String {
     for from in &one.from {
         text.push_str(&under("source", &from.text()));
     }
+    if let Some(listing) = &one.listing {
+        text.push_str(&under("listed", &listing.words));
+    }
     text
 }
 
@@ -147,6 +185,9 @@ fn waiting(one: &Waiting, files: Files, colour: bool) -> String {
     }
     let asked: Vec<&str> = one.asked_by.iter().map(|(clause, _)| clause.as_str()).collect();
     text.push_str(&under("asked by", &listed(&asked, 8)));
+    for words in &one.listings {
+        text.push_str(&under("listed", &format!("{} of {count}: {words}", one.listed)));
+    }
     text
 }
 

@@ -19,6 +19,7 @@ pub fn counted(counts: &[usize; 8]) -> String {
 pub fn rests(on: &RestsOn) -> String {
     let parts = [
         (on.from_memory, "on a citation from memory"),
+        (on.unreviewed, "on a clause that nobody has reviewed"),
         (on.practice, "on common practice"),
         (on.assumed, "on an assumed value"),
         (on.variance, "on a variance"),
@@ -39,15 +40,20 @@ pub fn outcome(report: &JobReport) -> String {
     if let Some(why) = &report.unjudged {
         return format!("could not be judged: {why}");
     }
-    let shall = &report.shall;
     let mut why = Vec::new();
+    let mut agreed = Vec::new();
     for (rank, what) in [(7, "not met"), (6, "unanswered"), (4, "marginal"), (5, "open")] {
-        if shall[rank] > 0 {
-            why.push(format!("{} {what}", shall[rank]));
+        let (all, listed) = (report.shall[rank], report.listed[rank]);
+        if all > listed {
+            why.push(format!("{} {what}", all - listed));
+        }
+        if listed > 0 {
+            agreed.push(format!("{listed} {what}"));
         }
     }
     let mut text = String::new();
     match (why.is_empty(), report.exit) {
+        (true, 0) if !agreed.is_empty() => text.push_str("nothing mandatory fails but what was agreed to wait"),
         (true, 0) => text.push_str("every mandatory clause that applies is met"),
         (false, 0) => {
             let _ = write!(text, "so far nothing mandatory fails; still to be settled: {}", why.join(", "));
@@ -56,6 +62,9 @@ pub fn outcome(report: &JobReport) -> String {
         (false, _) => {
             let _ = write!(text, "not ready: mandatory clauses {}", why.join(", "));
         }
+    }
+    if !agreed.is_empty() {
+        let _ = write!(text, "; on the punch list: {}", agreed.join(", "));
     }
     let advice: usize = report.should[4..].iter().sum();
     if advice > 0 {

@@ -31,7 +31,8 @@ fn the_same_bytes_whatever_the_threads_and_the_order_on_the_disk() {
     for view in VIEWS {
         let first = forward.view(view, &["jobs", "--threads", "1"]);
         assert_eq!(first.code, 2);
-        assert!(first.out.contains("job-299.yaml"));
+        // The summary is of one page, whatever the number of jobs.
+        assert!(view == "summary" || first.out.contains("job-299.yaml"));
         for threads in ["2", "8", "0"] {
             assert_eq!(first, forward.view(view, &["jobs", "--threads", threads]), "{view}, {threads} threads");
         }

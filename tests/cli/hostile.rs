@@ -1,7 +1,7 @@
 //! Hostile text: nothing that a file contains, or that a file is called, reaches a terminal or a log in a form that it would obey;
 //! JSON lines stay valid.
 
-use super::{GOOD, Site, VIEWS, YARD, assert_harmless, good_but, lines};
+use super::{GOOD, Site, VIEWS, YARD, assert_harmless, good_but, lines, sarif, test_xml};
 
 /// Sequences that terminals obey, marks that turn the direction of writing, marks that take no room, C1 controls, a bell, a delete.
 const NASTY: &str = "\u{1b}[2J\u{1b}]0;x\u{7}\u{8}\u{7f}\u{9b}31m\u{85}\u{202e}\u{2066}\u{2069}\u{200f}\u{61c}\u{200b}\u{200d}\u{2060}\u{feff}\u{2028}\u{2029}";
@@ -51,6 +51,11 @@ fn assert_all_views_harmless(site: &Site, what: &str, path: &str) {
         match view {
             "lines" => assert!(!lines::records(&seen).is_empty()),
             _ => assert_harmless(&seen.out),
+        }
+        match view {
+            "sarif" => drop(sarif::log(&seen)),
+            "test-xml" => test_xml::check(&seen),
+            _ => {}
         }
         assert_harmless(&seen.err);
     }

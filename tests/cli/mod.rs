@@ -13,11 +13,18 @@ mod folders;
 mod help;
 mod hostile;
 mod lines;
+mod manual;
 mod neaten;
 mod packs;
+mod pins;
+mod punch_list;
+mod recipes;
 mod recordings;
 mod report_file;
+mod sarif;
 mod streams;
+mod summary;
+mod test_xml;
 
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
@@ -27,7 +34,7 @@ use std::time::Duration;
 /// The day of judging in these tests.
 pub const TODAY: &str = "2026-04-01";
 /// The views that `check` has.
-pub const VIEWS: [&str; 3] = ["text", "plain", "lines"];
+pub const VIEWS: [&str; 6] = ["text", "plain", "lines", "sarif", "test-xml", "summary"];
 /// No single run may take longer; most take a few hundredths of a second.
 const LONGEST: Duration = Duration::from_secs(60);
 
@@ -191,6 +198,8 @@ impl Site {
             assert!(!(seen.out.is_empty() && seen.err.is_empty()), "{view} {arguments:?} says nothing");
             match view {
                 "lines" => drop(lines::records(&seen)),
+                "sarif" => drop(sarif::log(&seen)),
+                "test-xml" => test_xml::check(&seen),
                 _ => assert_harmless(&seen.out),
             }
             assert_harmless(&seen.err);

@@ -100,7 +100,7 @@ fn two_texts_of_one_name_are_told_in_every_view() {
         for view in VIEWS {
             let seen = site.view(view, arguments);
             assert_eq!(seen.code, code, "{view} {arguments:?}\n{seen}");
-            let seen = seen.says("two different texts of pack `yard`").says(used).says(left);
+            let seen = seen.says("two different texts of pack").says(used).says(left);
             if view != "text" {
                 seen.says("two-texts").says(&format!("{used} is used")).says(&format!("{left} is not"));
             }

@@ -69,6 +69,45 @@ fn a_full_disk_leaves_the_older_report() {
 }
 
 #[test]
+fn a_full_disk_leaves_the_older_list_and_pins() {
+    let site = Site::new().with("jobs/a.yaml", good_but("24 in", "28 in"));
+    let list = format!("punch-list jobs --in list --today {TODAY} --reason ordered --owner crew --due 2026-06-01");
+    let pins = format!("check jobs --today {TODAY} --as plain --write-pins pins");
+    for (call, name) in [(list, "list"), (pins, "pins")] {
+        assert!(site.run(&call.split(' ').collect::<Vec<_>>()).code < 2, "{call}");
+        let older = site.read(name);
+        std::fs::write(site.path("jobs/a.yaml"), good_but("24 in", "29 in")).unwrap();
+        std::fs::write(site.path("rules/yard.rules"), super::yard_but("26 in", "25 in")).unwrap();
+        let script = format!("trap '' XFSZ; ulimit -f 0; exec \"$0\" {call}");
+        let done = Command::new("sh").args(["-c", &script, env!("CARGO_BIN_EXE_pintle")]).current_dir(site.path("")).output().unwrap();
+        assert_eq!(done.status.code(), Some(2), "{call}: {}", String::from_utf8_lossy(&done.stderr));
+        assert_eq!(site.read(name), older, "{call}");
+    }
+    only(&site, &["jobs", "list", "pins", "rules"]);
+}
+
+#[test]
+fn a_run_that_is_interrupted_leaves_the_older_report_and_is_no_pass() {
+    let jobs = (0..400).fold(Site::new(), |site, number| site.with(format!("jobs/{number}.yaml"), GOOD));
+    std::fs::write(jobs.path("report"), "the older one").unwrap();
+    for view in VIEWS {
+        let mut run = Command::new(env!("CARGO_BIN_EXE_pintle"));
+        run.args(["check", "jobs", "--today", TODAY, "--as", view, "--out", "report"]).current_dir(jobs.path("")).stderr(Stdio::null());
+        let mut run = run.spawn().unwrap();
+        std::thread::sleep(Duration::from_millis(30));
+        let sent = Command::new("kill").args(["-INT", &run.id().to_string()]).status().unwrap();
+        let ended = run.wait().unwrap();
+        // Where the run was already over, the report is whole and the code is that of a run.
+        if jobs.read("report") == "the older one" {
+            assert!(sent.success() && ended.code() != Some(0), "{view}: {ended:?}");
+        } else {
+            assert_eq!(ended.code(), Some(0), "{view}");
+            std::fs::write(jobs.path("report"), "the older one").unwrap();
+        }
+    }
+}
+
+#[test]
 fn a_run_that_is_killed_leaves_the_older_report_or_the_whole_new_one() {
     let jobs = (0..400).fold(Site::new(), |site, number| site.with(format!("jobs/{number}.yaml"), good_but("24 in", "28 in")));
     let whole = jobs.view("lines", &["jobs"]).out;
@@ -120,6 +159,9 @@ fn a_pack_in_use_is_never_written_over() {
     let site = Site::new().with("job.yaml", GOOD).with("packs/yard.rules", YARD);
     let seen = site.check(&["job.yaml", "--out", "rules/yard.rules"]);
     assert_eq!((seen.code, site.read("rules/yard.rules").as_str()), (2, YARD));
+    let site = site.with("pins", "x");
+    let seen = site.check(&["job.yaml", "--pins", "pins", "--out", "pins"]);
+    assert_eq!((seen.code, site.read("pins").as_str()), (2, "x"));
     let seen = site.check(&["job.yaml", "--packs", "packs/yard.rules", "--out", "packs/yard.rules"]);
     assert_eq!((seen.code, site.read("packs/yard.rules").as_str()), (2, YARD));
 }

@@ -7,7 +7,7 @@ use crate::second;
 use jiff::civil::Date;
 use pintle::command::workbench::{Compiled, Workbench};
 use pintle::language::library::Shelf;
-use pintle::language::pack::hash_of;
+use pintle::language::pack::digest_of;
 use pintle::language::program::Program;
 use pintle::quantity::unit::UnitKind;
 use pintle::quantity::{Dimension, Exact, Unit, read};
@@ -275,7 +275,7 @@ proptest! {
         let text = if carriage { text.replace('\n', "\r\n") } else { text };
         same_pack(&made, &compiled(&[("made", &text)], "made"), &text)?;
         // Two layouts of the same rules have one hash.
-        let hash = |text: &str| hash_of(&[Source::new("made.rules", text)]);
+        let hash = |text: &str| digest_of(&[Source::new("made.rules", text)]);
         prop_assert_eq!(hash(&made.pack), hash(&text), "{}", text);
     }
 

@@ -1,0 +1,202 @@
+//! A run on one page of Markdown, for the page of a build: how many jobs are ready, which are not, the worst findings. What it holds
+//! is bounded whatever the number of jobs. It must not know files.
+
+use super::escape::{markdown, short};
+use super::findings::{Finding, JobReport};
+use super::form::{Ending, Form, PackReport};
+use super::text::sentence_of;
+use super::totals::{CAUTION, counted, outcome, packs};
+use crate::language::tree::Modal;
+use crate::slip::Slip;
+use crate::source::Files;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write;
+
+/// Most rows of a table.
+const MOST_ROWS: usize = 50;
+/// Longest text of a cell, in characters.
+const LONGEST: usize = 300;
+
+/// What one job or pack gives.
+#[derive(Default)]
+pub struct Piece {
+    counts: [usize; 8],
+    listed: usize,
+    /// The exit code of a job; none for what is no job.
+    job: Option<(u8, String)>,
+    packs: Vec<String>,
+    rows: Vec<(u8, String)>,
+    troubles: Vec<String>,
+    notes: Vec<String>,
+}
+
+/// Rows of a table: the worst are kept, in the order of coming.
+#[derive(Default)]
+struct Table {
+    rows: BTreeMap<(u8, usize), String>,
+    met: usize,
+}
+
+/// The summary of a run in the making.
+#[derive(Default)]
+pub struct Summary {
+    today: String,
+    counts: [usize; 8],
+    listed: usize,
+    /// Jobs by their exit code.
+    jobs: [usize; 4],
+    not_ready: Table,
+    findings: Table,
+    troubles: Table,
+    notes: Table,
+    packs: BTreeSet<String>,
+}
+
+impl Table {
+    fn add(&mut self, weight: u8, row: String) {
+        self.rows.insert((weight, self.met), row);
+        self.met += 1;
+        if self.rows.len() > MOST_ROWS {
+            self.rows.pop_last();
+        }
+    }
+
+    fn written(&self, title: &str, head: &str) -> String {
+        if self.met == 0 {
+            return String::new();
+        }
+        let columns = head.matches('|').count() - 1;
+        let mut text = format!("\n## {title}\n\n{head}\n|{}\n", " --- |".repeat(columns));
+        self.rows.values().for_each(|row| text.push_str(row));
+        if self.met > self.rows.len() {
+            let _ = writeln!(text, "\nThe worst {} of {}; the others are left out here.", self.rows.len(), self.met);
+        }
+        text
+    }
+}
+
+fn cell(words: &str) -> String {
+    markdown(&short(words, LONGEST))
+}
+
+fn row(report: &JobReport, finding: &Finding) -> (u8, String) {
+    let reasons: Vec<String> = finding.why.reasons.iter().map(sentence_of).collect();
+    let lacking = finding.why.lacking.iter().map(|lacking| format!("{} of {} is not stated", lacking.name, lacking.thing));
+    let obstacles = finding.why.obstacles.iter().map(|(obstacle, _)| obstacle.clone());
+    let mut why: Vec<String> = if finding.rank == 5 { lacking.collect() } else { reasons.into_iter().chain(obstacles).collect() };
+    why.extend(finding.listing.iter().filter(|listing| !listing.covers()).map(|listing| listing.words.clone()));
+    if !finding.why.remedy.is_empty() {
+        why.push(format!("remedy: {}", finding.why.remedy));
+    }
+    let weight = match (finding.rank, finding.modal) {
+        (7, Modal::Shall) => 0,
+        (6, Modal::Shall) => 1,
+        (4, Modal::Shall) => 2,
+        (_, Modal::Shall) => 3,
+        _ => 4,
+    };
+    let verdict = if finding.modal == Modal::Shall { finding.verdict.to_string() } else { format!("{} (recommended)", finding.verdict) };
+    let place = super::excerpt::place_text(report.files, finding.place);
+    let cells = [&verdict, &place, &finding.thing, &finding.clause_name(), &why.join("; ")].map(|words| cell(words));
+    (weight, format!("| {} |\n", cells.join(" | ")))
+}
+
+/// Slips that stop the judging, or those that do not, each as a row.
+fn told(files: Files, slips: &[Slip], harmless: bool) -> Vec<String> {
+    let some = slips.iter().filter(|slip| slip.harmless == harmless);
+    some.map(|slip| format!("| {} |\n", cell(super::slips::sentence(slip, files).trim_end()))).collect()
+}
+
+impl Form for Summary {
+    type Piece = Piece;
+
+    fn wants_all(&self) -> bool {
+        true
+    }
+
+    fn begin(&mut self, today: &str) -> String {
+        self.today = today.to_string();
+        String::new()
+    }
+
+    fn job(&self, report: &JobReport, slips: &[Slip]) -> Piece {
+        let name = report.files.job.map_or("", |job| job.name());
+        let findings = report.all.iter().filter(|finding| finding.rank >= 4 && !finding.is_listed());
+        let mut counts = report.shall;
+        counts.iter_mut().zip(report.should).for_each(|(count, more)| *count += more);
+        Piece {
+            counts,
+            listed: report.all.iter().filter(|finding| finding.is_listed()).count(),
+            job: Some((report.exit, format!("| {} | {} |\n", cell(name), cell(&outcome(report))))),
+            packs: packs(report),
+            rows: findings.map(|finding| row(report, finding)).collect(),
+            troubles: told(report.files, slips, false),
+            notes: [told(report.files, slips, true), told(report.files, &report.notices, true)].concat(),
+        }
+    }
+
+    fn unjudged(&self, files: Files, slips: &[Slip]) -> Piece {
+        let name = files.job.map_or("", |job| job.name());
+        Piece { job: Some((2, format!("| {} | could not be judged |\n", cell(name)))), ..self.told(files, slips) }
+    }
+
+    fn pack(&self, pack: &PackReport) -> Piece {
+        Piece { packs: pack.info().map(|_| pack.words()).into_iter().collect(), ..self.told(pack.files, pack.slips) }
+    }
+
+    fn told(&self, files: Files, slips: &[Slip]) -> Piece {
+        Piece { troubles: told(files, slips, false), notes: told(files, slips, true), ..Piece::default() }
+    }
+
+    fn add(&mut self, piece: Piece) -> String {
+        self.counts.iter_mut().zip(piece.counts).for_each(|(count, more)| *count += more);
+        self.listed += piece.listed;
+        if let Some((exit, row)) = piece.job {
+            self.jobs[usize::from(exit.min(3))] += 1;
+            if exit > 0 {
+                self.not_ready.add(3 - exit.min(3), row);
+            }
+        }
+        piece.rows.into_iter().for_each(|(weight, row)| self.findings.add(weight, row));
+        piece.troubles.into_iter().for_each(|row| self.troubles.add(0, row));
+        piece.notes.into_iter().for_each(|row| self.notes.add(0, row));
+        self.packs.extend(piece.packs);
+        while self.packs.len() > MOST_ROWS {
+            self.packs.pop_last();
+        }
+        String::new()
+    }
+
+    fn trouble(&mut self, what: &str) -> String {
+        self.troubles.add(0, format!("| {} |\n", cell(what)));
+        String::new()
+    }
+
+    fn end(&mut self, ending: &Ending) -> String {
+        let said = ["ready", "not ready", "could not be judged", "a fault of the program"];
+        let mut text = format!("# Gate check: {}\n\n", said.get(usize::from(ending.exit)).copied().unwrap_or(said[3]));
+        let [ready, not_ready, unjudged, faults] = self.jobs;
+        let _ = writeln!(
+            text,
+            "Judged on {}: {ready} ready, {not_ready} not ready, {} that could not be judged.",
+            self.today,
+            unjudged + faults
+        );
+        let _ = writeln!(text, "\nVerdicts: {}.", counted(&self.counts));
+        if self.listed > 0 {
+            let _ = writeln!(text, "\nOn the punch list, and not below: {}.", self.listed);
+        }
+        text.push_str(&self.troubles.written("In the way of judging", "| what |"));
+        text.push_str(&self.not_ready.written("Not ready", "| job | outcome |"));
+        text.push_str(&self.findings.written("Findings", "| verdict | where | what | clause | why |"));
+        text.push_str(&self.notes.written("Told beside", "| what |"));
+        if !self.packs.is_empty() {
+            text.push_str("\n## Packs\n\n");
+            self.packs.iter().for_each(|pack| {
+                let _ = writeln!(text, "- {}", cell(pack));
+            });
+        }
+        let _ = writeln!(text, "\n{}", markdown(CAUTION));
+        text
+    }
+}
