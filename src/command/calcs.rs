@@ -27,7 +27,7 @@ const EXAMPLES: &str = "Examples:
   pintle calcs examples/jobs/wiring-good.yaml --as html --out calcs.html
 
 Each step shows the formula as its author wrote it, the same with the numbers put in, and the result: `=` where it is
-exact, `≈` where it is rounded. Exit code 0: written; 2: the job could not be read, or nothing matches.";
+exact, the sign of near equality where it is rounded. Exit code 0: written; 2: the job could not be read, or nothing matches.";
 
 /// Options of `pintle calcs`.
 #[derive(Debug, Args)]

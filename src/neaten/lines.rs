@@ -131,6 +131,7 @@ fn pad(pair: &Pair<Rule>, of: Rule) -> (usize, usize) {
         _ if of == Rule::pack => (1, HEADER),
         Rule::norm if labelled => (0, 0),
         Rule::norm | Rule::let_clause | Rule::except | Rule::remedy | Rule::cite | Rule::because | Rule::by => (1, CONTENT),
+        Rule::trial_job | Rule::with | Rule::without | Rule::today | Rule::asks | Rule::finds_nothing | Rule::finds => (1, CONTENT),
         _ => (0, 0),
     }
 }

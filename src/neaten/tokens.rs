@@ -183,7 +183,8 @@ impl<'i> Reader<'i> {
             self.word(word, start, rule);
             self.pending = match (word, rule) {
                 (",", Rule::call | Rule::set) => turn(self.first_argument(first)),
-                (",", Rule::applies | Rule::gathering | Rule::add_values | Rule::by) => turn(Anchor::Column(CONTENT)),
+                (",", Rule::applies | Rule::gathering | Rule::add_values | Rule::by | Rule::asks) => turn(Anchor::Column(CONTENT)),
+                (",", Rule::unnoticed) => Some(Turn { anchor: Anchor::Column(INDENT), depth: around.depth + 1, always: false }),
                 (",", Rule::values) => Some(Turn { anchor: Anchor::Column(INDENT), depth: around.depth + 1, always: false }),
                 ("=", Rule::values) => turn(Anchor::Column(INDENT)),
                 _ => self.pending,
