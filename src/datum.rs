@@ -230,7 +230,7 @@ pub enum Datum {
     /// The size of a conductor.
     Wire(Wire),
     /// A point.
-    Point(Place),
+    Point(Box<Place>),
     /// Several points.
     Points(Vec<Place>),
     /// A recording.

@@ -34,7 +34,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "√(Δx² + Δy² + Δz²)",
         source: "geometry",
         example: "",
-        run: Run::Whole(|given| distance(given)),
+        run: Run::Whole(distance),
     },
     BuiltIn {
         name: "ground-area",
@@ -114,7 +114,7 @@ pub static ROWS: &[BuiltIn] = &[
         formula: "all that it covers, less what it covers standing",
         source: "own calculation, within 0.1 %",
         example: "",
-        run: Run::Whole(|given| area(given)),
+        run: Run::Whole(area),
     },
     BuiltIn {
         name: "zone-drawn",

@@ -410,7 +410,7 @@ impl Reader<'_> {
                 }
                 fine.then_some(Datum::WordSet(words))
             }
-            Kind::Point => self.point(field, items, span).map(Datum::Point),
+            Kind::Point => self.point(field, items, span).map(|place| Datum::Point(Box::new(place))),
             Kind::Points => self.points(field, items).map(Datum::Points),
             Kind::TextList => Some(Datum::TextList(items.iter().filter_map(|item| self.yaml.text(*item)).map(str::to_string).collect())),
             _ => {
@@ -446,7 +446,7 @@ impl Reader<'_> {
             let place = match self.yaml.node(*item) {
                 Node::List(parts) => self.point(field, parts, span),
                 Node::Scalar(..) => self.datum(&Field { kind: Kind::Point, ..field.clone() }, *item).and_then(|(datum, ..)| match datum {
-                    Datum::Point(place) => Some(place),
+                    Datum::Point(place) => Some(*place),
                     _ => None,
                 }),
                 _ => self.point(field, &[], span),

@@ -43,7 +43,7 @@ pub fn read_scalar(text: &str, kind: &Kind, lists: &Lists) -> Result<Read, Scala
         Kind::WordSet(list) => word(text, *list, lists).and_then(|word| plain(Datum::WordSet(vec![word]))),
         Kind::Text => plain(Datum::Text(text.to_string())),
         Kind::TextList => plain(Datum::TextList(vec![text.to_string()])),
-        Kind::Point => point(&text.split(',').collect::<Vec<_>>()).map(Datum::Point).and_then(plain),
+        Kind::Point => point(&text.split(',').collect::<Vec<_>>()).map(|place| Datum::Point(Box::new(place))).and_then(plain),
         Kind::Points => Err(slip(
             "not-a-point",
             format!("`{text}` is no list of points"),

@@ -15,8 +15,8 @@ use std::time::{Duration, Instant};
 pub fn all() {
     let sun = SunYear::new(2026).expect("a year");
     line("a year of sun at one receiver, 5 degrees", || sun_of_a_year(&sun));
-    line("blind area of a zone under 6 beams, upright", || blind().map(|area| black_box(area)));
-    line("widest unseen body in that zone", || unseen().map(|width| black_box(width)));
+    line("blind area of a zone under 6 beams, upright", || blind().map(black_box));
+    line("widest unseen body in that zone", || unseen().map(black_box));
     for (name, movement) in [("swing", swing()), ("slide", slide())] {
         let (movement, objects) = (movement.expect("a leaf"), objects());
         line(&format!("least gaps of a {name} leaf to 20 obstacles"), || gaps(&movement, &objects));
