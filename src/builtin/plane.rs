@@ -8,7 +8,9 @@ use super::form::{Form, Thing};
 use super::lift::{bounds, give_or_take, middle};
 use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Run, Seen, Stage, Takes};
 use crate::quantity::{Exact, Interval};
-use crate::reckon::geometry::{Band, Direction, Part, Standing as Stands, greatest_gap, hazard_zones, least_gap, swept, under_leaf};
+use crate::reckon::geometry::{
+    Band, Direction, Part, Standing as Stands, gap_at, greatest_gap, hazard_zones, least_gap, swept, under_leaf,
+};
 
 /// A leaf with its gate, and the gate's posts.
 const LEAF_AT_POST: Form = Form { above: Some(&Form { below: &[("posts", &ONLY_POST)], ..GATE }), ..LEAF };
@@ -55,6 +57,17 @@ pub static ROWS: &[BuiltIn] = &[
         source: MOVEMENT,
         example: "",
         run: Run::Whole(|given| gap(given[0].thing()?, true)),
+    },
+    BuiltIn {
+        name: "least-gap-at",
+        parameters: &[("fixed", FIXED)],
+        gives: Gives::Measure("ratio"),
+        doc: "where in the travel that least distance occurs: 0 % closed, 100 % open; a range where several positions come as near, or the points are \
+              uncertain",
+        formula: "positions whose gap may be the least",
+        source: MOVEMENT,
+        example: "",
+        run: Run::Whole(|given| nearest_at(given[0].thing()?)),
     },
     BuiltIn {
         name: "greatest-gap",
@@ -195,6 +208,37 @@ fn gap(fixed: &Thing, least: bool) -> Outcome<Result> {
         nearest = Some(nearest.map_or(interval, |known| known.smaller(interval)));
     }
     nearest.map(Result::Number).ok_or(Refusal::Unfit("the gate has no leaves"))
+}
+
+/// Steps into which a travel is cut to find every position that may be the nearest.
+const STATIONS: usize = 200;
+
+/// Positions whose gap is no larger than the least one may be, a step more at either end.
+fn nearest_at(fixed: &Thing) -> Outcome<Result> {
+    fixed.demand(&["outline"])?;
+    let standing = standing(fixed)?;
+    let leaves = leaves_of(fixed.above()?)?;
+    let mut most = f64::INFINITY;
+    let mut first = None;
+    for leaf in &leaves {
+        let found = least_gap(&leaf.movement, &standing.object)?;
+        let off = found.error + 2.0 * leaf.off_from(&standing);
+        if found.gap < most {
+            (most, first) = (found.gap + off, Some(found.at));
+        }
+    }
+    let at = first.ok_or(Refusal::Unfit("the gate has no leaves"))?;
+    let (mut low, mut high) = (at, at);
+    for leaf in &leaves {
+        for step in 0..=STATIONS {
+            let position = step as f64 / STATIONS as f64;
+            if gap_at(&leaf.movement, &standing.object, position)?.gap <= most {
+                (low, high) = (low.min(position), high.max(position));
+            }
+        }
+    }
+    let step = 1.0 / STATIONS as f64;
+    Ok(Result::Number(bounds((low - step).max(0.0), (high + step).min(1.0))?))
 }
 
 fn hinge_gap(leaf: &Thing, least: bool) -> Outcome<Result> {
