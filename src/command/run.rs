@@ -3,7 +3,7 @@
 
 use super::gather::{Gathered, Target, gather};
 use super::sink::Sink;
-use super::workbench::{Compiled, Read, Workbench, judge_job, read_file};
+use super::workbench::{Compiled, Read, Workbench, compile_alone, judge_job, read_file};
 use super::{complain, punch_list};
 use crate::language::library::{Shelf, pack_name};
 use crate::language::program::Program;
@@ -256,14 +256,14 @@ impl Run<'_> {
         let mut shelves = vec![Shelf::Pack(path.to_path_buf()), Shelf::Folder(folder.to_path_buf())];
         shelves.extend(self.bench.shelves_for(folder));
         let name = pack_name(path).unwrap_or("").to_string();
-        let compiled = self.bench.compile(shelves, vec![name]);
-        let Compiled { program, slips, sources } = &*compiled;
+        let compiled = compile_alone(shelves, &name);
+        let Compiled { program, slips, sources, minimums } = &compiled;
         let mut told = program.as_ref().map_or(slips, |program| &program.notices).clone();
         let refused = program.as_ref().map_or_else(Vec::new, |program| self.refused(program));
         let program = program.as_ref().filter(|_| refused.is_empty());
         told.extend(refused);
         let files = Files { packs: sources, job: None };
-        let piece = form.pack(&PackReport { path: &escape::path(path), files, program, slips: &told });
+        let piece = form.pack(&PackReport { path: &escape::path(path), files, program, slips: &told, minimums });
         Outcome { piece: Some(piece), exit: if program.is_some() { 0 } else { 2 }, judged: true, listed: None }
     }
 }

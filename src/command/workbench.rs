@@ -11,6 +11,7 @@ use crate::judge::variance::variances;
 use crate::judge::{Judgement, judge};
 use crate::language::check::{Wanted, compile};
 use crate::language::library::{Library, Shelf, pack_name};
+use crate::language::minimums::minimum_sentences;
 use crate::language::program::Program;
 use crate::slip::Slip;
 use crate::source::{Source, Sources};
@@ -27,6 +28,8 @@ pub struct Compiled {
     pub slips: Vec<Slip>,
     /// The packs' files.
     pub sources: Sources,
+    /// What the packs change in texts that they keep as a minimum; told of a pack that is checked by itself.
+    pub minimums: Vec<String>,
 }
 
 type Key = (Vec<Shelf>, Vec<String>);
@@ -92,7 +95,7 @@ impl Workbench {
     /// Reads a job: its YAML, its packs, its records. `named` says that the user named the file.
     pub fn read(&self, source: &Source, shelves: Vec<Shelf>, named: bool) -> Read {
         let (yaml, mut slips) = read_yaml(source);
-        let none = || Arc::new(Compiled { program: None, slips: Vec::new(), sources: Sources::default() });
+        let none = || Arc::new(Compiled { program: None, slips: Vec::new(), sources: Sources::default(), minimums: Vec::new() });
         let codes = match codes_of(&yaml) {
             Ok(codes) => codes,
             Err(slip) => {
@@ -153,11 +156,19 @@ fn shelf_of(place: &Path) -> Shelf {
     }
 }
 
+/// A pack by itself, with what its author is told of its minimums.
+pub fn compile_alone(shelves: Vec<Shelf>, name: &str) -> Compiled {
+    let mut library = Library::new(shelves);
+    let (program, slips) = compile(&mut library, &[Wanted { name: name.to_string(), span: None }]);
+    let minimums = if program.is_some() { minimum_sentences(&mut library, name) } else { Vec::new() };
+    Compiled { program, slips, sources: library.sources, minimums }
+}
+
 fn compile_on(shelves: Vec<Shelf>, names: &[String]) -> Compiled {
     let mut library = Library::new(shelves);
     let wanted: Vec<Wanted> = names.iter().map(|name| Wanted { name: name.clone(), span: None }).collect();
     let (program, slips) = compile(&mut library, &wanted);
-    Compiled { program, slips, sources: library.sources }
+    Compiled { program, slips, sources: library.sources, minimums: Vec::new() }
 }
 
 /// A slip about a code that is not found stands where this job names it.

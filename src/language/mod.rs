@@ -23,6 +23,7 @@ pub mod check_trial;
 pub mod check_vocabulary;
 pub mod grammar;
 pub mod library;
+pub mod minimums;
 pub mod pack;
 pub mod parts;
 pub mod program;

@@ -16,6 +16,8 @@ pub struct PackReport<'a> {
     pub program: Option<&'a Program>,
     /// What is told of it.
     pub slips: &'a [Slip],
+    /// What it does to texts that it keeps as a minimum, a sentence each.
+    pub minimums: &'a [String],
 }
 
 impl PackReport<'_> {

@@ -27,7 +27,8 @@ impl Form for Plain {
     }
 
     fn pack(&self, pack: &PackReport) -> String {
-        self.told(pack.files, pack.slips) + &visible(&pack.words()) + "\n"
+        let minimum = |one: &String| format!("{}: minimum: {}\n", visible(pack.path), visible(one));
+        self.told(pack.files, pack.slips) + &visible(&pack.words()) + "\n" + &pack.minimums.iter().map(minimum).collect::<String>()
     }
 
     fn told(&self, files: Files, slips: &[Slip]) -> String {

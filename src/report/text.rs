@@ -32,7 +32,8 @@ impl Form for Text {
     }
 
     fn pack(&self, pack: &PackReport) -> String {
-        self.told(pack.files, pack.slips) + &under("pack", &pack.words()) + "\n"
+        let minimums: String = pack.minimums.iter().map(|one| under("minimum", one)).collect();
+        self.told(pack.files, pack.slips) + &under("pack", &pack.words()) + &minimums + "\n"
     }
 
     fn told(&self, files: Files, slips: &[Slip]) -> String {

@@ -240,3 +240,31 @@ fn a_job_that_names_one_code_twice_is_judged_once() {
     let seen = site.check(&["job.yaml"]);
     assert!(seen.code > 0 && seen.out.matches("not met: yard/lens-height").count() <= 1, "{seen}");
 }
+
+/// A town that keeps the yard's rules as a minimum and amends them so.
+fn town(amendment: &str) -> String {
+    format!(
+        "pack town \"Town\"\n  language   1\n  edition    \"1\"\n  adopts     yard as minimum\n\nsource law \"Town law\" invented\n\n\
+         amend yard/lens-height\n{amendment}\n  cite law \"1\"\n"
+    )
+}
+
+#[test]
+fn an_author_is_told_which_way_an_amendment_under_a_minimum_goes() {
+    for (amendment, says) in [
+        ("  shall   beam.height at most 24 in", "yard/lens-height (a): 26 in becomes 24 in: stricter than the minimum"),
+        ("  shall   beam.height at most 30 in", "26 in becomes 30 in: looser than the minimum, which stays in force beside it"),
+        ("  shall   beam.span at most 30 ft", "not proved to be stricter or looser than the minimum, which stays in force beside it"),
+    ] {
+        let remedy = "  remedy \"Lower beam {beam.id}: {value}, {limit}.\"";
+        let site = Site::new().with("rules/town.rules", town(&format!("{amendment}\n{remedy}")));
+        let told = site.view("plain", &["rules/town.rules"]);
+        assert_eq!(told.code, 0, "{told}");
+        told.says(says);
+        let drawn = site.view("text", &["rules/town.rules"]);
+        assert!(drawn.out.contains("  minimum  yard/lens-height (a): "), "{drawn}");
+    }
+    // What changes no verdict is not told, and a pack without a minimum is told nothing.
+    let site = Site::new().with("rules/town.rules", town("  shall   beam.height at most 26 in").replace(" as minimum", ""));
+    site.expect(0, &["rules/town.rules"]).keeps_quiet_of("minimum");
+}
