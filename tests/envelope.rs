@@ -10,9 +10,10 @@ use jiff::civil::Date;
 use pintle::command::workbench::{Compiled, Workbench};
 use pintle::datum::Datum;
 use pintle::envelope::trial::Label;
-use pintle::envelope::{Ask, Envelope, asked_for, envelope};
+use pintle::envelope::{Envelope, asked_for, envelope};
 use pintle::job::yaml::read_yaml;
 use pintle::job::{Fact, Job, Stated, read_job};
+use pintle::judge::Subject;
 use pintle::judge::doubt::{Doubt, Missing, Obstacle};
 use pintle::judge::eval::FactUse;
 use pintle::judge::judge_section::binding_name;
@@ -63,8 +64,8 @@ impl Site {
         self.compiled.program.as_ref().unwrap()
     }
 
-    fn ask(&self) -> Ask<'_> {
-        Ask { program: self.program(), job: &self.job, source: &self.source, variances: &self.variances, today: self.today }
+    fn ask(&self) -> Subject<'_> {
+        Subject { program: self.program(), job: &self.job, source: &self.source, variances: &self.variances, today: self.today }
     }
 
     /// What falls short with a fact put so, by section, clause and thing; with whether it may hang on what the fact is: it is in

@@ -91,9 +91,10 @@ fn maybe(thing: &Thing, name: &'static str) -> Outcome<Option<(f64, f64)>> {
     thing.maybe(name)?.map(|fact| fact.number().and_then(middle)).transpose()
 }
 
-/// Every leaf of a gate in movement.
+/// Every leaf of a gate in movement; a gate has one at least.
 pub fn moving(gate: &Thing) -> Outcome<Vec<Moving>> {
-    gate.list("leaves")?.iter().map(|leaf| one_moving(gate, leaf)).collect()
+    let leaves: Vec<Moving> = gate.list("leaves")?.iter().map(|leaf| one_moving(gate, leaf)).collect::<Outcome<_>>()?;
+    if leaves.is_empty() { Err(Refusal::Unfit("the gate has no leaves")) } else { Ok(leaves) }
 }
 
 /// One leaf of a gate in movement.

@@ -244,3 +244,13 @@ impl<'a> Argument<'a> {
         }
     }
 }
+
+/// An argument as a number.
+pub fn number(given: &[Argument], at: usize) -> Outcome<Interval> {
+    given[at].number()
+}
+
+/// Every argument as a number.
+pub fn numbers(given: &[Argument]) -> Outcome<Vec<Interval>> {
+    given.iter().map(Argument::number).collect()
+}

@@ -1,6 +1,7 @@
 //! Built-ins on moving and standing leaves: speed, energy, stopping, force at the hinge, recorded force, wind. Those that are
 //! sums, products and quotients are exact. It must not know records.
 
+use super::form::{number, numbers};
 use super::lift::{Moves, bounds, lifted};
 use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Run, Takes};
 use crate::quantity::{Exact, Interval};
@@ -187,15 +188,6 @@ pub static ROWS: &[BuiltIn] = &[
         }),
     },
 ];
-
-fn number(given: &[Argument], at: usize) -> Outcome<Interval> {
-    given[at].number()
-}
-
-/// Every argument as a number.
-pub(super) fn numbers(given: &[Argument]) -> Outcome<Vec<Interval>> {
-    given.iter().map(Argument::number).collect()
-}
 
 fn energy(given: &[Argument], divisor: i128) -> Outcome<Interval> {
     let (mass, speed) = (number(given, 0)?, number(given, 1)?);

@@ -2,7 +2,7 @@
 //! person can be caught. It must not know which gap is dangerous but by the limit handed in.
 
 use super::drawn::{
-    GATE, LEAF, Moving, OBSTACLE, ONLY_OBSTACLE, ONLY_POST, POST, ground, moving, not_below_nought, one_moving, outline, point3, standing,
+    GATE, LEAF, OBSTACLE, ONLY_OBSTACLE, ONLY_POST, POST, ground, moving, not_below_nought, one_moving, outline, point3, standing,
 };
 use super::form::{Form, Thing};
 use super::lift::{bounds, give_or_take, middle};
@@ -191,15 +191,9 @@ fn exact_root(square: Exact) -> Option<Exact> {
     Exact::ratio(root(square.upper())?, root(square.lower())?)
 }
 
-/// The gate that a thing belongs to, with its leaves in movement.
-fn leaves_of(thing: &Thing) -> Outcome<Vec<Moving>> {
-    let leaves = moving(thing)?;
-    if leaves.is_empty() { Err(Refusal::Unfit("the gate has no leaves")) } else { Ok(leaves) }
-}
-
 fn gap(fixed: &Thing, least: bool) -> Outcome<Result> {
     fixed.demand(&["outline"])?;
-    let leaves = leaves_of(fixed.above()?)?;
+    let leaves = moving(fixed.above()?)?;
     let standing = standing(fixed)?;
     let mut nearest: Option<Interval> = None;
     for leaf in &leaves {
@@ -217,7 +211,7 @@ const STATIONS: usize = 200;
 fn nearest_at(fixed: &Thing) -> Outcome<Result> {
     fixed.demand(&["outline"])?;
     let standing = standing(fixed)?;
-    let leaves = leaves_of(fixed.above()?)?;
+    let leaves = moving(fixed.above()?)?;
     let mut most = f64::INFINITY;
     let mut first = None;
     for leaf in &leaves {
@@ -268,7 +262,7 @@ fn under(gate: &Thing, least: bool) -> Outcome<Result> {
     gate.fact("ground")?;
     let (ground, loose) = ground(gate)?;
     let mut all: Option<Interval> = None;
-    for leaf in leaves_of(gate)? {
+    for leaf in moving(gate)? {
         let found = under_leaf(&leaf.movement, &ground)?;
         let error = found.error + leaf.off + leaf.off_upright + loose;
         let gap = if least { found.least.gap } else { found.greatest.gap };
@@ -293,7 +287,7 @@ fn zones_drawn(given: &[Argument]) -> Outcome<Stage> {
     let gate = given[0].thing()?;
     let ((above, loose_above), (below, loose_below)) = (middle(given[3].number()?)?, middle(given[4].number()?)?);
     let kind = gate.word("kind")?;
-    let leaves = leaves_of(gate)?;
+    let leaves = moving(gate)?;
     let mut seen: Vec<Seen> = Vec::new();
     for thing in gate.list("posts")?.iter().chain(gate.list("obstacles")?) {
         if thing.maybe("outline")?.is_none() {

@@ -1,9 +1,8 @@
 //! Built-ins on wiring and power: resistance of copper, the voltage that a circuit leaves at a load, batteries, solar arrays,
 //! transformers. It must not know which limit is set.
 
-use super::form::{Form, Thing};
+use super::form::{Form, Thing, number, numbers};
 use super::lift::{Moves, lifted};
-use super::moving::numbers;
 use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Run, Takes};
 use crate::quantity::{Exact, Interval, Wire};
 use crate::reckon::wire::{Build, Class, Surface};
@@ -136,10 +135,6 @@ pub static ROWS: &[BuiltIn] = &[
 
 /// Absolute nought below the freezing point, in kelvin.
 const KELVIN: f64 = 273.15;
-
-fn number(given: &[Argument], at: usize) -> Outcome<Interval> {
-    given[at].number()
-}
 
 /// Parts of a whole lie above 0 and are at most 1.
 fn shares(given: &[Argument]) -> Outcome<()> {

@@ -1,8 +1,8 @@
 //! Built-ins on beams: height over the ground, how they lie to the moving leaf, what they do not see, stray light, fog, mirrors. It
 //! must not know which of this is allowed.
 
-use super::drawn::{GATE, LEAF, Moving, beam, ground, moving, not_below_nought, outline};
-use super::form::{Form, Thing};
+use super::drawn::{GATE, LEAF, beam, ground, moving, not_below_nought, outline};
+use super::form::{Form, Thing, numbers};
 use super::lift::{Moves, give_or_take, lifted, middle};
 use super::plane::place;
 use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Run, Takes};
@@ -134,7 +134,7 @@ pub static ROWS: &[BuiltIn] = &[
         source: "IEC 61496-2, from memory",
         example: "mirror-room(20 ft, 5 deg, 3 m) at most 21 in",
         run: Run::Whole(|given| {
-            let numbers = super::moving::numbers(given)?;
+            let numbers = numbers(given)?;
             Ok(Result::Number(lifted(&numbers, &[Moves::Up; 3], |x| shiny_clearance(x[0], x[1].to_radians(), x[2]))?))
         }),
     },
@@ -147,7 +147,7 @@ pub static ROWS: &[BuiltIn] = &[
         source: "Koschmieder's law",
         example: "fog-share(20 m, 200 m) at most 67.7 %",
         run: Run::Whole(|given| {
-            let numbers = super::moving::numbers(given)?;
+            let numbers = numbers(given)?;
             Ok(Result::Number(lifted(&numbers, &[Moves::Down, Moves::Up], |x| through_fog(x[0], x[1]))?))
         }),
     },
@@ -176,11 +176,6 @@ fn along(thing: &Thing, least: bool) -> Outcome<Result> {
     Ok(Result::Number(give_or_take(height, (off + loose) * 2.0)?))
 }
 
-fn leaves(thing: &Thing) -> Outcome<Vec<Moving>> {
-    let leaves = moving(thing.above()?)?;
-    if leaves.is_empty() { Err(Refusal::Unfit("the gate has no leaves")) } else { Ok(leaves) }
-}
-
 /// The offsets of both ends of the beam from the near face, as bounds.
 fn offset(thing: &Thing) -> Outcome<Result> {
     thing.demand(&["sender", "mate"])?;
@@ -202,7 +197,7 @@ fn offset(thing: &Thing) -> Outcome<Result> {
 fn clearance(thing: &Thing) -> Outcome<Result> {
     let (beam, off) = beam(thing)?;
     let mut nearest: Option<Interval> = None;
-    for leaf in leaves(thing)? {
+    for leaf in moving(thing.above()?)? {
         let found = beam_gap(&beam, &leaf.movement)?;
         let loose = leaf.off + leaf.off_upright + off;
         let broken = found.broken.is_some() && loose == 0.0;

@@ -6,39 +6,22 @@ use super::fact::{as_written, place};
 use super::look_up::cited;
 use super::tree::{Calculation, Carried, Condition, Detail, Input, Missing, Origin};
 use super::work::{Work, outcome};
-use crate::job::{Fact, Job};
+use crate::job::Fact;
 use crate::judge::eval::{Evaluator, Frame};
 use crate::judge::explain::explain;
 use crate::judge::judge_section::binding_name;
-use crate::judge::variance::Variance;
-use crate::judge::{Judged, Verdict};
-use crate::language::program::{Force, Norm, Program, Section};
-use crate::source::{Files, Source};
-use jiff::civil::Date;
+use crate::judge::{Judged, Subject, Verdict};
+use crate::language::program::{Force, Norm, Section};
+use crate::source::Files;
 
 /// Rounds that may be taken until every number has the digits that its comparisons need.
 const MOST_ROUNDS: usize = 4;
 
-/// What a calculation is made of: a judged job with everything that its expressions and places point into.
-#[derive(Clone, Copy)]
-pub struct Bench<'a> {
-    /// The program.
-    pub program: &'a Program,
-    /// The job.
-    pub job: &'a Job,
-    /// The job file.
-    pub source: &'a Source,
-    /// The job's variances, which verdicts name by their positions.
-    pub variances: &'a [Variance],
-    /// The day of judging.
-    pub today: Date,
-}
-
 /// The calculation behind one verdict. It is reckoned again until every number has the digits that a comparison asks for.
-pub fn calculation<'a>(bench: Bench<'a>, judged: &Judged<'a>) -> Calculation {
+pub fn calculation<'a>(subject: Subject<'a>, judged: &Judged<'a>) -> Calculation {
     let mut digits = Digits::new();
     for _ in 1..MOST_ROUNDS {
-        let (calculation, wanted) = round(bench, judged, digits.clone());
+        let (calculation, wanted) = round(subject, judged, digits.clone());
         if wanted.iter().all(|(number, places)| digits.get(number).is_some_and(|known| known >= places)) {
             return calculation;
         }
@@ -47,11 +30,11 @@ pub fn calculation<'a>(bench: Bench<'a>, judged: &Judged<'a>) -> Calculation {
             *known = places.max(*known);
         }
     }
-    round(bench, judged, digits).0
+    round(subject, judged, digits).0
 }
 
-fn round<'a>(bench: Bench<'a>, judged: &Judged<'a>, digits: Digits) -> (Calculation, Digits) {
-    let Bench { program, job, source, today, .. } = bench;
+fn round<'a>(subject: Subject<'a>, judged: &Judged<'a>, digits: Digits) -> (Calculation, Digits) {
+    let Subject { program, job, source, today, .. } = subject;
     let section = &program.sections[judged.section];
     let norm = &section.norms[judged.norm];
     let mut evaluator = Evaluator::new(program, job, today);
@@ -81,7 +64,7 @@ fn round<'a>(bench: Bench<'a>, judged: &Judged<'a>, digits: Digits) -> (Calculat
         place: place(work.files, norm.span),
         asked,
         exceptions,
-        carried_by: carried(bench, section, &judged.verdict),
+        carried_by: carried(subject, section, &judged.verdict),
         missing: Vec::new(),
         obstacles: Vec::new(),
         assumed: Vec::new(),
@@ -95,7 +78,7 @@ fn round<'a>(bench: Bench<'a>, judged: &Judged<'a>, digits: Digits) -> (Calculat
         decided_by,
     };
     if judged.verdict.is_finding() {
-        tell_why(&mut calculation, bench, judged, work.files);
+        tell_why(&mut calculation, subject, judged, work.files);
     }
     rests_on(&mut calculation);
     (calculation, wanted)
@@ -164,18 +147,18 @@ fn excepts<'a>(
     told
 }
 
-fn carried(bench: Bench, section: &Section, verdict: &Verdict) -> Option<Carried> {
+fn carried(subject: Subject, section: &Section, verdict: &Verdict) -> Option<Carried> {
     match verdict {
         Verdict::Excepted(at) => {
             let except = section.excepts.get(*at)?;
             Some(Carried { by: format!("exception ({}): {}", except.label, except.text), record: Vec::new() })
         }
         Verdict::Excused(at) => {
-            let record = bench.job.record(bench.variances.get(*at)?.record);
-            let files = Files { packs: &bench.program.files, job: Some(bench.source) };
-            let fields = bench.program.definition(record.def).fields.iter().zip(&record.facts);
+            let record = subject.job.record(subject.variances.get(*at)?.record);
+            let files = Files { packs: &subject.program.files, job: Some(subject.source) };
+            let fields = subject.program.definition(record.def).fields.iter().zip(&record.facts);
             let stated = fields.filter_map(|(field, fact)| match fact {
-                Fact::Stated(stated) => Some((field.name.clone(), as_written(bench.program, files, &stated.datum, stated.span))),
+                Fact::Stated(stated) => Some((field.name.clone(), as_written(subject.program, files, &stated.datum, stated.span))),
                 _ => None,
             });
             Some(Carried { by: "a variance granted for this job".into(), record: stated.collect() })
@@ -184,8 +167,8 @@ fn carried(bench: Bench, section: &Section, verdict: &Verdict) -> Option<Carried
     }
 }
 
-fn tell_why<'a>(calculation: &mut Calculation, bench: Bench<'a>, judged: &Judged<'a>, files: Files) {
-    let why = explain(bench.program, bench.job, bench.source, bench.today, judged);
+fn tell_why<'a>(calculation: &mut Calculation, subject: Subject<'a>, judged: &Judged<'a>, files: Files) {
+    let why = explain(subject.program, subject.job, subject.source, subject.today, judged);
     calculation.missing = why
         .lacking
         .into_iter()

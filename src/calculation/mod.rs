@@ -12,5 +12,5 @@ pub mod walks;
 pub mod work;
 pub mod written;
 
-pub use clause::{Bench, calculation};
+pub use clause::calculation;
 pub use tree::Calculation;

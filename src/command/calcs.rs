@@ -2,10 +2,11 @@
 
 use super::sink::refuse_out;
 use super::workbench::{Read, Workbench, read_file};
-use super::{complain, file_out, standard_failed};
+use super::{complain, file_out};
+use crate::calculation::calculation;
 use crate::calculation::pick::{Wish, picked};
-use crate::calculation::{Bench, calculation};
 use crate::job::Job;
+use crate::judge::Subject;
 use crate::judge::judge;
 use crate::judge::variance::variances;
 use crate::language::library::Shelf;
@@ -69,8 +70,8 @@ pub enum View {
 
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
-    if let Some(place) = options.packs.iter().find(|place| !place.exists()) {
-        return complain(&format!("--packs {}: there is no such file or folder", escape::path(place)));
+    if let Some(why) = super::missing_packs(&options.packs) {
+        return complain(&why);
     }
     let inputs: Vec<PathBuf> = std::iter::once(&options.file).chain(&options.packs).cloned().collect();
     if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &inputs)) {
@@ -98,7 +99,7 @@ fn unreadable(source: &Source, told: &[Slip], packs: &Sources) -> u8 {
 }
 
 fn of_job(options: &Options, program: &Program, job: &mut Job, source: &Source) -> u8 {
-    let today = options.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
+    let today = super::today(options.today);
     let wish = Wish { section: options.section.clone(), thing: options.thing.clone() };
     let (document, notices) = document(program, job, source, today, &wish);
     tell(job.slips.iter().chain(&notices).chain(&program.notices), Files { packs: &program.files, job: Some(source) });
@@ -119,7 +120,7 @@ fn document(program: &Program, job: &mut Job, source: &Source, today: Date, wish
         Ok(chosen) => chosen,
         Err(why) => return (Err(why), judgement.notices),
     };
-    let bench = Bench { program, job, source, variances: &granted, today };
+    let bench = Subject { program, job, source, variances: &granted, today };
     let packs = program.packs.iter().map(|pack| Pack {
         name: pack.name.clone(),
         edition: pack.edition.clone(),
@@ -167,14 +168,7 @@ fn write(options: &Options, document: &Document) -> u8 {
         View::Html => html(document),
         View::Json => json(document),
     };
-    let written = match &options.out {
-        Some(out) => file_out::write_whole(out, text.as_bytes()).map_err(|error| format!("--out {}: {error}", escape::path(out))),
-        None => {
-            let mut standard = std::io::stdout().lock();
-            standard.write_all(text.as_bytes()).and_then(|()| standard.flush()).map_err(|error| standard_failed(&error))
-        }
-    };
-    written.map_or_else(|why| complain(&why), |()| 0)
+    file_out::deliver(&text, options.out.as_deref())
 }
 
 fn tell<'s>(told: impl Iterator<Item = &'s Slip>, files: Files) {

@@ -27,8 +27,5 @@ pub fn choose(bench: &Workbench, place: &Path) -> Result<Chosen, String> {
     if rule_files(place).is_empty() {
         return Err(format!("{}: there is no rule file or folder of rule files", escape::path(place)));
     }
-    let folder = place.parent().unwrap_or(Path::new(""));
-    let mut shelves = vec![Shelf::Pack(place.to_path_buf()), Shelf::Folder(folder.to_path_buf())];
-    shelves.extend(bench.shelves_for(folder));
-    Ok(Chosen { name, shelves })
+    Ok(Chosen { name, shelves: bench.shelves_of_pack(place) })
 }

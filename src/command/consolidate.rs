@@ -4,14 +4,14 @@
 use super::choose::choose;
 use super::sink::refuse_out;
 use super::workbench::Workbench;
-use super::{complain, file_out, standard_failed};
+use super::{complain, file_out};
 use crate::language::adopt::adopt;
 use crate::language::check::{Wanted, compile};
 use crate::language::library::{Library, Shelf};
 use crate::report::document::Document;
 use crate::report::printed::sources_list::sources_list;
 use crate::report::printed::{Printing, consolidated};
-use crate::report::{escape, slips};
+use crate::report::slips;
 use crate::slip::Slip;
 use crate::source::Files;
 use clap::{Args, ValueEnum};
@@ -57,8 +57,8 @@ pub enum View {
 
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
-    if let Some(place) = options.packs.iter().find(|place| !place.exists()) {
-        return complain(&format!("--packs {}: there is no such file or folder", escape::path(place)));
+    if let Some(why) = super::missing_packs(&options.packs) {
+        return complain(&why);
     }
     let inputs: Vec<PathBuf> = options.pack.iter().chain(&options.packs).cloned().collect();
     if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &inputs)) {
@@ -73,14 +73,7 @@ pub fn run(options: &Options) -> u8 {
         View::Markdown => document.markdown(),
         View::Html => document.html(),
     };
-    let written = match &options.out {
-        Some(out) => file_out::write_whole(out, text.as_bytes()).map_err(|error| format!("--out {}: {error}", escape::path(out))),
-        None => {
-            let mut standard = std::io::stdout().lock();
-            standard.write_all(text.as_bytes()).and_then(|()| standard.flush()).map_err(|error| standard_failed(&error))
-        }
-    };
-    written.map_or_else(|why| complain(&why), |()| 0)
+    file_out::deliver(&text, options.out.as_deref())
 }
 
 /// The list of the values of all embedded packs.

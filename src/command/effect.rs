@@ -5,7 +5,7 @@ use super::choose::choose;
 use super::gather::{Target, gather};
 use super::sink::refuse_out;
 use super::workbench::{Read, Workbench, judge_job, read_file, records};
-use super::{complain, file_out, standard_failed};
+use super::{complain, file_out};
 use crate::job::Job;
 use crate::job::yaml::read_yaml;
 use crate::judge::judge_section::binding_name;
@@ -87,8 +87,8 @@ struct Compiled {
 
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
-    if let Some(place) = options.packs.iter().find(|place| !place.exists()) {
-        return complain(&format!("--packs {}: there is no such file or folder", escape::path(place)));
+    if let Some(why) = super::missing_packs(&options.packs) {
+        return complain(&why);
     }
     let inputs: Vec<PathBuf> = options.jobs.iter().chain(&options.from).chain(&options.to).chain(&options.packs).cloned().collect();
     if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &inputs)) {
@@ -101,7 +101,7 @@ pub fn run(options: &Options) -> u8 {
     for (path, why) in &gathered.unreadable {
         exit = complain(&format!("{}: {why}", escape::path(path)));
     }
-    let today = options.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
+    let today = super::today(options.today);
     let paths: Vec<(&Path, bool)> = gathered
         .targets
         .iter()
@@ -126,18 +126,7 @@ pub fn run(options: &Options) -> u8 {
         View::Lines => effect.lines(),
         View::Html => effect.document().html(),
     };
-    exit.max(effect.exit()).max(deliver(&text, options.out.as_deref()))
-}
-
-fn deliver(text: &str, out: Option<&Path>) -> u8 {
-    let written = match out {
-        Some(out) => file_out::write_whole(out, text.as_bytes()).map_err(|error| format!("--out {}: {error}", escape::path(out))),
-        None => {
-            let mut standard = std::io::stdout().lock();
-            standard.write_all(text.as_bytes()).and_then(|()| standard.flush()).map_err(|error| standard_failed(&error))
-        }
-    };
-    written.map_or_else(|why| complain(&why), |()| 0)
+    exit.max(effect.exit()).max(file_out::deliver(&text, options.out.as_deref()))
 }
 
 /// Compiles a side; nothing where it has slips, which are told.

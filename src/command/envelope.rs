@@ -5,8 +5,9 @@ use super::complain;
 use super::sink::{Sink, refuse_out};
 use super::workbench::{Read, Workbench, read_file};
 use crate::envelope::facts::Unknown;
-use crate::envelope::{Ask, asked_for, envelope};
+use crate::envelope::{asked_for, envelope};
 use crate::job::Job;
+use crate::judge::Subject;
 use crate::judge::eval::FactUse;
 use crate::judge::variance::variances;
 use crate::language::program::Program;
@@ -103,8 +104,8 @@ pub fn run(options: &Options) -> u8 {
 
 /// Why the options cannot be taken as they are.
 fn refused(options: &Options) -> Option<String> {
-    if let Some(place) = options.packs.iter().find(|place| !place.exists()) {
-        return Some(format!("--packs {}: there is no such file or folder", escape::path(place)));
+    if let Some(why) = super::missing_packs(&options.packs) {
+        return Some(why);
     }
     match (&options.pair, &options.out) {
         (Some(_), None) => Some("--pair draws to a file: add --out FILE.svg".into()),
@@ -133,7 +134,7 @@ fn written(options: &Options, answer: &Answer) -> Result<(), String> {
 fn answer(options: &Options, source: &Source) -> Result<Answer, Unknown> {
     let bench = Workbench::new(options.packs.clone());
     let folder = options.file.parent().unwrap_or(Path::new(""));
-    let today = options.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
+    let today = super::today(options.today);
     let (compiled, mut job) = match bench.read(source, bench.shelves_for(folder), true) {
         Read::Job(compiled, job) => (compiled, job),
         Read::Failed(slips, compiled) => return Ok(unjudged(options, source, &slips, &compiled.sources, today)),
@@ -145,11 +146,11 @@ fn answer(options: &Options, source: &Source) -> Result<Answer, Unknown> {
     if job.slips.iter().any(|slip| !slip.harmless) {
         return Ok(unjudged(options, source, &job.slips, &compiled.sources, today));
     }
-    let ask = Ask { program, job: &job, source, variances: &found, today };
+    let ask = Subject { program, job: &job, source, variances: &found, today };
     envelopes(options, &ask)
 }
 
-fn envelopes(options: &Options, ask: &Ask) -> Result<Answer, Unknown> {
+fn envelopes(options: &Options, ask: &Subject) -> Result<Answer, Unknown> {
     let pair = options.pair.as_deref().map(|pair| pair_of(ask.program, ask.job, options.device.as_deref(), pair)).transpose()?;
     let facts: Vec<FactUse> = match pair {
         Some((one, two)) => vec![one, two],

@@ -1,5 +1,8 @@
-//! Writes a file so that it is whole or as it was before. It must not know what is written.
+//! Writes a text that is made as a whole, so that its file is whole or as it was before; a run that writes piece by piece goes
+//! through `sink`. It must not know what is written.
 
+use super::{complain, standard_failed};
+use crate::report::escape;
 use std::io::Write;
 use std::path::Path;
 
@@ -28,4 +31,16 @@ fn write_new(part: &Path, path: &Path, bytes: &[u8]) -> std::io::Result<()> {
     }
     file.write_all(bytes)?;
     file.sync_all()
+}
+
+/// Puts a report into a file, or on standard output where none is named; the result is the exit code.
+pub fn deliver(text: &str, out: Option<&Path>) -> u8 {
+    let written = match out {
+        Some(out) => write_whole(out, text.as_bytes()).map_err(|error| format!("--out {}: {error}", escape::path(out))),
+        None => {
+            let mut standard = std::io::stdout().lock();
+            standard.write_all(text.as_bytes()).and_then(|()| standard.flush()).map_err(|error| standard_failed(&error))
+        }
+    };
+    written.map_or_else(|why| complain(&why), |()| 0)
 }

@@ -98,6 +98,12 @@ pub fn standard_failed(error: &std::io::Error) -> String {
     if error.kind() == std::io::ErrorKind::BrokenPipe { String::new() } else { format!("the report cannot be written: {error}") }
 }
 
+/// What is wrong with the places named by `--packs`: the first that is not there.
+pub fn missing_packs(packs: &[std::path::PathBuf]) -> Option<String> {
+    let place = packs.iter().find(|place| !place.exists())?;
+    Some(format!("--packs {}: there is no such file or folder", crate::report::escape::path(place)))
+}
+
 /// Tells a trouble of the run itself; it is the exit code of one that could not judge.
 pub fn complain(why: &str) -> u8 {
     if why.is_empty() {

@@ -5,7 +5,7 @@ use super::gather::{Gathered, Target, gather};
 use super::sink::Sink;
 use super::workbench::{Compiled, Read, Workbench, compile_alone, judge_job, read_file};
 use super::{complain, punch_list};
-use crate::language::library::{Shelf, pack_name};
+use crate::language::library::pack_name;
 use crate::language::program::Program;
 use crate::report::escape;
 use crate::report::findings::{Inputs, report};
@@ -84,8 +84,8 @@ struct Met {
 
 /// Judges what is asked and writes the report.
 pub fn over<F: Form>(asked: &Asked, form: &mut F, sink: Sink) -> Done {
-    if let Some(place) = asked.packs.iter().find(|place| !place.exists()) {
-        return Done::refused(&format!("--packs {}: there is no such file or folder", escape::path(place)));
+    if let Some(why) = super::missing_packs(asked.packs) {
+        return Done::refused(&why);
     }
     let gathered = gather(asked.paths, &asked.aside);
     let (bench, pool) = (Workbench::new(asked.packs.to_vec()), pool(asked.threads, gathered.targets.len()));
@@ -252,11 +252,7 @@ impl Run<'_> {
 
     /// Checks a pack by itself: its slips, or what it holds.
     fn pack<F: Form>(&self, path: &Path, form: &F) -> Outcome<F::Piece> {
-        let folder = path.parent().unwrap_or(Path::new(""));
-        let mut shelves = vec![Shelf::Pack(path.to_path_buf()), Shelf::Folder(folder.to_path_buf())];
-        shelves.extend(self.bench.shelves_for(folder));
-        let name = pack_name(path).unwrap_or("").to_string();
-        let compiled = compile_alone(shelves, &name);
+        let compiled = compile_alone(self.bench.shelves_of_pack(path), pack_name(path).unwrap_or(""));
         let Compiled { program, slips, sources, minimums } = &compiled;
         let mut told = program.as_ref().map_or(slips, |program| &program.notices).clone();
         let refused = program.as_ref().map_or_else(Vec::new, |program| self.refused(program));

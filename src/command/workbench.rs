@@ -21,6 +21,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
 /// Packs compiled for a list of codes, or the slips that say why not.
+#[derive(Default)]
 pub struct Compiled {
     /// The program, where the packs have no slips.
     pub program: Option<Program>,
@@ -79,6 +80,14 @@ impl Workbench {
         shelves
     }
 
+    /// Where a pack that is named by its path, and what it adopts, are looked for, in order.
+    pub fn shelves_of_pack(&self, path: &Path) -> Vec<Shelf> {
+        let folder = path.parent().unwrap_or(Path::new(""));
+        let mut shelves = vec![Shelf::Pack(path.to_path_buf()), Shelf::Folder(folder.to_path_buf())];
+        shelves.extend(self.shelves_for(folder));
+        shelves
+    }
+
     /// The packs for these codes, compiled once.
     pub fn compile(&self, shelves: Vec<Shelf>, names: Vec<String>) -> Arc<Compiled> {
         let key = (shelves, names);
@@ -95,7 +104,7 @@ impl Workbench {
     /// Reads a job: its YAML, its packs, its records. `named` says that the user named the file.
     pub fn read(&self, source: &Source, shelves: Vec<Shelf>, named: bool) -> Read {
         let (yaml, mut slips) = read_yaml(source);
-        let none = || Arc::new(Compiled { program: None, slips: Vec::new(), sources: Sources::default(), minimums: Vec::new() });
+        let none = || Arc::new(Compiled::default());
         let codes = match codes_of(&yaml) {
             Ok(codes) => codes,
             Err(slip) => {
@@ -159,16 +168,21 @@ fn shelf_of(place: &Path) -> Shelf {
 /// A pack by itself, with what its author is told of its minimums.
 pub fn compile_alone(shelves: Vec<Shelf>, name: &str) -> Compiled {
     let mut library = Library::new(shelves);
-    let (program, slips) = compile(&mut library, &[Wanted { name: name.to_string(), span: None }]);
-    let minimums = if program.is_some() { minimum_sentences(&mut library, name) } else { Vec::new() };
-    Compiled { program, slips, sources: library.sources, minimums }
+    let compiled = compiled_from(&mut library, &[name.to_string()]);
+    let minimums = if compiled.program.is_some() { minimum_sentences(&mut library, name) } else { Vec::new() };
+    Compiled { sources: library.sources, minimums, ..compiled }
 }
 
 fn compile_on(shelves: Vec<Shelf>, names: &[String]) -> Compiled {
     let mut library = Library::new(shelves);
+    let compiled = compiled_from(&mut library, names);
+    Compiled { sources: library.sources, ..compiled }
+}
+
+fn compiled_from(library: &mut Library, names: &[String]) -> Compiled {
     let wanted: Vec<Wanted> = names.iter().map(|name| Wanted { name: name.clone(), span: None }).collect();
-    let (program, slips) = compile(&mut library, &wanted);
-    Compiled { program, slips, sources: library.sources, minimums: Vec::new() }
+    let (program, slips) = compile(library, &wanted);
+    Compiled { program, slips, ..Compiled::default() }
 }
 
 /// A slip about a code that is not found stands where this job names it.

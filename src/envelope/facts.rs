@@ -5,26 +5,8 @@ use crate::datum::Kind;
 use crate::job::{Fact, Job, RecordId};
 use crate::judge::eval::FactUse;
 use crate::judge::paths::thing_name;
-use crate::judge::variance::Variance;
 use crate::language::program::{Field, Program, TakenAs};
 use crate::slip::suggest;
-use crate::source::Source;
-use jiff::civil::Date;
-
-/// A job to ask about.
-#[derive(Clone, Copy)]
-pub struct Ask<'a> {
-    /// The program.
-    pub program: &'a Program,
-    /// The job.
-    pub job: &'a Job,
-    /// The job file.
-    pub source: &'a Source,
-    /// The variances granted for it.
-    pub variances: &'a [Variance],
-    /// The day of judging.
-    pub today: Date,
-}
 
 /// A name that is none, and what may be meant.
 #[derive(Clone, Debug, PartialEq, Eq)]

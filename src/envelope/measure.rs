@@ -4,11 +4,11 @@
 use super::clause::{Clause, clauses, same};
 use super::domain::domain;
 use super::ends::{Range, range};
-use super::facts::Ask;
 use super::solve::{Searched, Segment, solve};
 use super::trial::{Axis, Counting, Key, Label, Trial};
 use crate::datum::{Datum, Kind};
 use crate::job::{Fact, Job, RecordId};
+use crate::judge::Subject;
 use crate::judge::eval::FactUse;
 use crate::judge::paths::thing_name;
 use crate::language::program::{self, Program, TakenAs};
@@ -78,13 +78,13 @@ impl Envelope {
 }
 
 /// The envelope of a measure.
-pub fn envelope(ask: &Ask, fact: FactUse) -> Envelope {
-    let Ask { program, job, source, .. } = *ask;
+pub fn envelope(subject: &Subject, fact: FactUse) -> Envelope {
+    let Subject { program, job, source, .. } = *subject;
     let record = job.record(fact.record);
     let definition = program.definition(record.def);
     let field = &definition.fields[fact.field];
     let (axis, value) = axis_of(program, job, fact);
-    let mut trial = Trial::new(ask, vec![axis], Counting::Every);
+    let mut trial = Trial::new(subject, vec![axis], Counting::Every);
     let depends = trial.dependent();
     let looked_at = domain(&field.kind, axis.unit, value.map(|(at, _)| at));
     let mut envelope = Envelope {
@@ -109,18 +109,18 @@ pub fn envelope(ask: &Ask, fact: FactUse) -> Envelope {
     if envelope.is_free() {
         return envelope;
     }
-    envelope.today = value.map(|(at, assumed)| today(&mut trial, ask, at, assumed));
+    envelope.today = value.map(|(at, assumed)| today(&mut trial, subject, at, assumed));
     let searched = Searched { lo: looked_at.0, hi: looked_at.1, start: value.map(|(at, _)| at), whole: field.kind == Kind::Count };
     let segments = solve(&mut trial, searched);
-    envelope.ranges = ranges(&mut trial, ask, &segments, searched);
-    envelope.waiting = waiting(&mut trial, ask, &segments);
+    envelope.ranges = ranges(&mut trial, subject, &segments, searched);
+    envelope.waiting = waiting(&mut trial, subject, &segments);
     if envelope.good().next().is_none() {
-        envelope.between = between(&mut trial, ask, searched);
+        envelope.between = between(&mut trial, subject, searched);
     }
     if envelope.depends.iter().any(|key| is_recommended(program, key)) {
-        let mut trial = Trial::new(ask, vec![axis], Counting::Mandatory);
+        let mut trial = Trial::new(subject, vec![axis], Counting::Mandatory);
         let segments = solve(&mut trial, searched);
-        let mandatory = ranges(&mut trial, ask, &segments, searched);
+        let mandatory = ranges(&mut trial, subject, &segments, searched);
         envelope.mandatory = (!alike(&mandatory, &envelope.ranges)).then_some(mandatory);
     }
     envelope
@@ -138,11 +138,11 @@ fn alike(one: &[Range], other: &[Range]) -> bool {
 }
 
 /// The clauses that between them leave no value: what falls short at both ends of what was looked at, and today.
-fn between(trial: &mut Trial, ask: &Ask, Searched { lo, hi, start, .. }: Searched) -> Vec<Clause> {
+fn between(trial: &mut Trial, subject: &Subject, Searched { lo, hi, start, .. }: Searched) -> Vec<Clause> {
     let mut found: Vec<Clause> = Vec::new();
     for at in [Some(lo), start, Some(hi)].into_iter().flatten() {
         let bounds = trial.outer(&[(at, at)]);
-        for clause in clauses(trial, ask.source, &bounds, false) {
+        for clause in clauses(trial, subject.source, &bounds, false) {
             if !found.iter().any(|known| same(known, &clause)) {
                 found.push(clause);
             }
@@ -215,17 +215,17 @@ fn unit_of_others(job: &Job, own: &crate::job::Record, kind: &Kind) -> Option<Un
     written(own).or_else(|| job.records.iter().find_map(written)).or_else(|| Unit::usual(dimension))
 }
 
-fn today(trial: &mut Trial, ask: &Ask, at: Exact, assumed: bool) -> Today {
+fn today(trial: &mut Trial, subject: &Subject, at: Exact, assumed: bool) -> Today {
     let (label, _) = trial.label(&[at]);
     let bounds = trial.outer(&[(at, at)]);
-    let short = clauses(trial, ask.source, &bounds, false);
+    let short = clauses(trial, subject.source, &bounds, false);
     let worst = |clause: &Clause| if clause.verdict == "open" { Label::Waiting } else { Label::Bad };
     let mandatory = short.iter().filter(|clause| clause.modal == Modal::Shall).map(worst).max().unwrap_or(Label::Good);
     Today { at, assumed, label, mandatory, short }
 }
 
 /// The ranges of the segments that are not bad, with what sets the ends of the good ones.
-fn ranges(trial: &mut Trial, ask: &Ask, segments: &[Segment], searched: Searched) -> Vec<Range> {
+fn ranges(trial: &mut Trial, subject: &Subject, segments: &[Segment], searched: Searched) -> Vec<Range> {
     let axis = trial.axes()[0];
     let mut found = Vec::new();
     for (at, segment) in segments.iter().enumerate().filter(|(_, segment)| segment.label != Some(Label::Bad)) {
@@ -238,7 +238,7 @@ fn ranges(trial: &mut Trial, ask: &Ask, segments: &[Segment], searched: Searched
         for (end, beyond) in [(&mut range.lo, before.map(|it| it.tried.1)), (&mut range.hi, after.map(|it| it.tried.0))] {
             let Some(beyond) = beyond.filter(|_| segment.label == Some(Label::Good)) else { continue };
             let bounds = trial.outer(&[(beyond, beyond)]);
-            end.set_by = clauses(trial, ask.source, &bounds, false);
+            end.set_by = clauses(trial, subject.source, &bounds, false);
         }
         found.push(range);
     }
@@ -246,11 +246,11 @@ fn ranges(trial: &mut Trial, ask: &Ask, segments: &[Segment], searched: Searched
 }
 
 /// The clauses that are open in the segments that wait.
-fn waiting(trial: &mut Trial, ask: &Ask, segments: &[Segment]) -> Vec<Clause> {
+fn waiting(trial: &mut Trial, subject: &Subject, segments: &[Segment]) -> Vec<Clause> {
     let mut found: Vec<Clause> = Vec::new();
     for segment in segments.iter().filter(|segment| segment.label == Some(Label::Waiting)) {
         let bounds = trial.outer(&[(segment.tried.0, segment.tried.0)]);
-        for clause in clauses(trial, ask.source, &bounds, false) {
+        for clause in clauses(trial, subject.source, &bounds, false) {
             if !found.contains(&clause) {
                 found.push(clause);
             }

@@ -19,6 +19,6 @@ pub mod simplest;
 pub mod solve;
 pub mod trial;
 
-pub use facts::{Ask, asked_for};
+pub use facts::asked_for;
 pub use measure::{Envelope, envelope};
 pub use region::{Region, region};

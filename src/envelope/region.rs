@@ -1,9 +1,9 @@
 //! The permitted region of two measures at once: the same branch and bound over rectangles, each cut in four while it is in
 //! doubt. It must not know how it is drawn.
 
-use super::facts::Ask;
 use super::measure::Envelope;
 use super::trial::{Axis, Counting, Label, Trial};
+use crate::judge::Subject;
 use crate::quantity::Exact;
 
 /// Cuts of each side while it is found out where the region lies.
@@ -38,11 +38,11 @@ pub struct Region {
 }
 
 /// The region of two measures, in a window around it and around today's values.
-pub fn region(ask: &Ask, one: &Envelope, two: &Envelope) -> Region {
+pub fn region(subject: &Subject, one: &Envelope, two: &Envelope) -> Region {
     let axes = [one.axis, two.axis];
-    let mut trial = Trial::new(ask, axes.to_vec(), Counting::Every);
+    let mut trial = Trial::new(subject, axes.to_vec(), Counting::Every);
     let recommended = one.mandatory.is_some() || two.mandatory.is_some();
-    let mut mandatory = recommended.then(|| Trial::new(ask, axes.to_vec(), Counting::Mandatory));
+    let mut mandatory = recommended.then(|| Trial::new(subject, axes.to_vec(), Counting::Mandatory));
     let known = [known_values(one), known_values(two)];
     let today = [one.today_at, two.today_at];
     let around = [search_box(one, &known[0]), search_box(two, &known[1])];

@@ -3,10 +3,10 @@
 
 use super::chosen::{Chosen, bounds_of, choices};
 use super::concern::sections_concerned;
-use super::facts::Ask;
 use super::simplest::inside;
 use crate::datum::{Datum, Kind};
 use crate::job::{Fact, Job, RecordId, Stated};
+use crate::judge::Subject;
 use crate::judge::derive::derive_again;
 use crate::judge::doubt::{Doubt, Obstacle};
 use crate::judge::eval::{Evaluator, FactUse, Frame};
@@ -98,8 +98,8 @@ pub enum Counting {
 
 impl<'a> Trial<'a> {
     /// A trial of these measures. What falls short whatever they are is found first, and left out.
-    pub fn new(ask: &Ask<'a>, axes: Vec<Axis>, counting: Counting) -> Trial<'a> {
-        let Ask { program, job, variances, today, .. } = *ask;
+    pub fn new(subject: &Subject<'a>, axes: Vec<Axis>, counting: Counting) -> Trial<'a> {
+        let Subject { program, job, variances, today, .. } = *subject;
         let mut varied: Vec<FactUse> = axes.iter().map(|axis| axis.fact).collect();
         varied.extend(followers(job, &varied));
         let named: Vec<_> = varied.iter().map(|fact| (job.record(fact.record).def, fact.field)).collect();

@@ -27,13 +27,8 @@ struct Found {
 /// Fills in every fact that follows from others and is not stated. One that is stated and differs from what follows by more
 /// than both can be off counts as not known, and is told at both places.
 pub fn derive(program: &Program, job: &mut Job) {
-    for derivation in &program.derivations {
-        let (found, slips) = worked_out(program, job, derivation);
-        job.slips.extend(slips);
-        for one in found {
-            settle(program, job, derivation.field, one);
-        }
-    }
+    let slips = derive_where(program, job, |_| true);
+    job.slips.extend(slips);
 }
 
 /// Works these facts out again after what they follow from has changed; one that cannot be worked out is not stated.
@@ -41,13 +36,20 @@ pub fn derive_again(program: &Program, job: &mut Job, facts: &[FactUse]) {
     for fact in facts {
         job.records[fact.record.0 as usize].facts[fact.field] = Fact::Absent;
     }
+    derive_where(program, job, |fact| facts.contains(&fact));
+}
+
+/// The result is what is told of drawings that no gate can have.
+fn derive_where(program: &Program, job: &mut Job, wanted: impl Fn(FactUse) -> bool) -> Vec<Slip> {
+    let mut told = Vec::new();
     for derivation in &program.derivations {
-        let wanted = |found: &Found| facts.contains(&FactUse { record: found.record, field: derivation.field });
-        let (found, _) = worked_out(program, job, derivation);
-        for one in found.into_iter().filter(wanted) {
+        let (found, slips) = worked_out(program, job, derivation);
+        told.extend(slips);
+        for one in found.into_iter().filter(|one| wanted(FactUse { record: one.record, field: derivation.field })) {
             settle(program, job, derivation.field, one);
         }
     }
+    told
 }
 
 fn worked_out(program: &Program, job: &Job, derivation: &Derivation) -> (Vec<Found>, Vec<Slip>) {

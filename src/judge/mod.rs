@@ -16,5 +16,5 @@ pub mod verdict;
 pub mod walks;
 pub mod words;
 
-pub use run::{Judgement, judge, judge_sections};
+pub use run::{Judgement, Subject, judge, judge_sections};
 pub use verdict::{Judged, Verdict};

@@ -9,8 +9,24 @@ use crate::job::Job;
 use crate::language::program::Program;
 use crate::language::tree::Modal;
 use crate::slip::Slip;
+use crate::source::Source;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
+
+/// A judged job with everything that its verdicts, expressions and places point into.
+#[derive(Clone, Copy)]
+pub struct Subject<'a> {
+    /// The program.
+    pub program: &'a Program,
+    /// The job.
+    pub job: &'a Job,
+    /// The job file.
+    pub source: &'a Source,
+    /// The variances granted for it, which verdicts name by their positions.
+    pub variances: &'a [Variance],
+    /// The day of judging.
+    pub today: Date,
+}
 
 /// Everything that judging a job says.
 pub struct Judgement<'a> {

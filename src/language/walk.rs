@@ -1,6 +1,7 @@
 //! Walks over trees and checked expressions, for questions that every part must answer. It must not know what is asked.
 
-use super::program::{Expr, Op, Piece, Section, Walk};
+use super::parts::parts;
+use super::program::{Expr, Piece, Section};
 use super::tree;
 
 /// Every checked expression of a section, inner ones included.
@@ -23,37 +24,8 @@ pub fn section_exprs<'a>(section: &'a Section, visit: &mut dyn FnMut(&'a Expr)) 
 /// An expression and everything in it.
 pub fn exprs<'a>(expr: &'a Expr, visit: &mut dyn FnMut(&'a Expr)) {
     visit(expr);
-    let walk = |walk: &'a Walk, visit: &mut dyn FnMut(&'a Expr)| walk.filter.iter().for_each(|filter| exprs(filter, visit));
-    match &expr.op {
-        Op::Literal(_)
-        | Op::Fact(..)
-        | Op::FactGiven(..)
-        | Op::ThingGiven(_)
-        | Op::ColumnGiven(..)
-        | Op::Thing(_)
-        | Op::Today
-        | Op::Id(_) => {}
-        Op::Column(..) | Op::WordSlot(_) | Op::Parameter(_) | Op::Let(_) | Op::Complies(..) => {}
-        Op::Junction(_, parts) => parts.iter().for_each(|part| exprs(part, visit)),
-        Op::Not(part) | Op::Power(part, _) => exprs(part, visit),
-        Op::Compare(_, a, b) | Op::Is(a, b) | Op::InRange(a, b) | Op::Includes(a, b) | Op::Arithmetic(_, a, b) => {
-            exprs(a, visit);
-            exprs(b, visit);
-        }
-        Op::OneOf(a, members) => {
-            exprs(a, visit);
-            members.iter().for_each(|member| exprs(member, visit));
-        }
-        Op::Between(a, b, c) | Op::If(a, b, c) => [a, b, c].into_iter().for_each(|part| exprs(part, visit)),
-        Op::Quantified(_, over, body) => {
-            walk(over, visit);
-            exprs(body, visit);
-        }
-        Op::Aggregate(_, of, over) => {
-            walk(over, visit);
-            of.iter().for_each(|of| exprs(of, visit));
-        }
-        Op::LookUp(_, _, parts) | Op::Formula(_, parts) | Op::BuiltIn(_, parts) => parts.iter().for_each(|part| exprs(part, visit)),
+    for part in parts(expr) {
+        exprs(part, visit);
     }
 }
 

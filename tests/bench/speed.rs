@@ -54,7 +54,7 @@ fn envelopes(path: &Path) -> Duration {
     let program = compiled.program.as_ref().expect("packs without slips");
     let today = jiff::civil::date(2026, 4, 1);
     let (variances, _) = pintle::judge::variance::variances(program, &job, &source);
-    let ask = pintle::envelope::Ask { program, job: &job, source: &source, variances: &variances, today };
+    let ask = pintle::judge::Subject { program, job: &job, source: &source, variances: &variances, today };
     let facts = pintle::envelope::asked_for(program, &job, None).expect("measured facts");
     median(facts.into_iter().map(|fact| timed(|| drop(pintle::envelope::envelope(&ask, fact)))).collect())
 }
