@@ -7,7 +7,7 @@ use super::sink::refuse_out;
 use super::workbench::{Read, Workbench, judge_job, read_file, records};
 use super::{complain, file_out};
 use crate::job::Job;
-use crate::job::yaml::read_yaml;
+use crate::job::yaml::{Yaml, read_yaml};
 use crate::judge::judge_section::binding_name;
 use crate::judge::{Judged, Judgement};
 use crate::language::adopt::{Adopted, adopt};
@@ -199,13 +199,13 @@ fn job_effect(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, 
         Ok(source) => source,
         Err(why) => return failed(why),
     };
-    let (yaml, _) = read_yaml(&source);
+    let (yaml, slips) = read_yaml(&source);
     let holds_job =
         yaml.root().is_some_and(|root| ["title", "codes", "gates", "permit-date"].iter().any(|key| yaml.get(root, key).is_some()));
     if !holds_job && !named {
         return None;
     }
-    let (mut old, mut new) = (Reading::of(from, &source), Reading::of(to, &source));
+    let (mut old, mut new) = (Reading::of(from, &source, &yaml, &slips), Reading::of(to, &source, &yaml, &slips));
     let mut lists = vec![old.job.slips.clone(), new.job.slips.clone()];
     // The packs that the job itself names know what it states, wherever they are found.
     if let Read::Job(_, own) = bench.read(&source, bench.shelves_for(path.parent().unwrap_or(Path::new(""))), named) {
@@ -228,10 +228,9 @@ struct Reading {
 }
 
 impl Reading {
-    fn of(side: &Compiled, source: &Source) -> Reading {
-        let (yaml, slips) = read_yaml(source);
-        let mut job = records(&yaml, source, &side.program);
-        job.slips.extend(slips);
+    fn of(side: &Compiled, source: &Source, yaml: &Yaml, slips: &[Slip]) -> Reading {
+        let mut job = records(yaml, source, &side.program);
+        job.slips.extend_from_slice(slips);
         Reading { job }
     }
 

@@ -9,7 +9,7 @@ use crate::datum::{Datum, DefId, Kind, Place, WordId};
 use crate::language::program::{Field, JOB, Key, Program, TakenAs};
 use crate::quantity::Reading;
 use crate::slip::{Slip, suggest};
-use crate::source::Span;
+use crate::source::{FileId, Span};
 
 /// Most records and values that may be read, aliases counted each time: an alias must not make a small file large.
 const MOST_VISITS: usize = 400_000;
@@ -28,9 +28,7 @@ pub fn codes_of(yaml: &Yaml) -> Result<Vec<CodeName>, Slip> {
         slip.hint("add the packs that the job must meet, as in `codes: [us-gates, field-practice]`")
     };
     let Some(root) = yaml.root() else {
-        return Err(
-            Slip::of_file("no-job", "no job in this file").hint("a job file is a YAML mapping that starts with `title:` and `codes:`")
-        );
+        return Err(no_job());
     };
     if !matches!(yaml.node(root), Node::Map(_)) {
         let slip = Slip::at(yaml.span(root), "no-job", "no job in this file").label("the file holds this");
@@ -60,6 +58,10 @@ fn code_name(yaml: &Yaml, name: NodeId, key: NodeId) -> Result<CodeName, Slip> {
     Ok(CodeName { name: name_text.to_string(), edition, span: yaml.span(name) })
 }
 
+fn no_job() -> Slip {
+    Slip::of_file("no-job", "no job in this file").hint("a job file is a YAML mapping that starts with `title:` and `codes:`")
+}
+
 struct Reader<'a> {
     yaml: &'a Yaml<'a>,
     program: &'a Program,
@@ -73,6 +75,13 @@ pub fn read_job(yaml: &Yaml, program: &Program) -> Job {
     let mut reader = Reader { yaml, program, job, visits: 0 };
     if let Some(root) = yaml.root() {
         reader.record(root, JOB, None, None);
+    }
+    // Whatever the file holds, there is a job to ask, of which nothing is known.
+    if reader.job.records.is_empty() {
+        if reader.job.slips.is_empty() {
+            reader.slip(no_job());
+        }
+        reader.empty_record(JOB, Span::new(FileId::JOB, 0, 0), None);
     }
     let mut job = reader.job;
     apply_tolerances(&mut job, program);

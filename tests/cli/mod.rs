@@ -7,6 +7,7 @@ mod absence;
 mod absence_of_parts;
 mod calcs;
 mod consolidate;
+mod damaged;
 mod envelope;
 mod exit_codes;
 mod folders;
