@@ -10,6 +10,7 @@ mod exact;
 mod examples;
 mod laws;
 mod manual;
+mod minimums;
 mod outside;
 mod printed;
 mod readme;

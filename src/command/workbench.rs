@@ -11,8 +11,9 @@ use crate::judge::variance::variances;
 use crate::judge::{Judgement, judge};
 use crate::language::check::{Wanted, compile};
 use crate::language::library::{Library, Shelf, pack_name};
-use crate::language::minimums::minimum_sentences;
+use crate::language::minimums::minimum_changes;
 use crate::language::program::Program;
+use crate::rehearse::witness;
 use crate::slip::Slip;
 use crate::source::{Source, Sources};
 use jiff::civil::Date;
@@ -169,7 +170,10 @@ fn shelf_of(place: &Path) -> Shelf {
 pub fn compile_alone(shelves: Vec<Shelf>, name: &str) -> Compiled {
     let mut library = Library::new(shelves);
     let compiled = compiled_from(&mut library, &[name.to_string()]);
-    let minimums = if compiled.program.is_some() { minimum_sentences(&mut library, name) } else { Vec::new() };
+    let minimums = match &compiled.program {
+        Some(program) => witness::sentences(program, &minimum_changes(&mut library, name)),
+        None => Vec::new(),
+    };
     Compiled { sources: library.sources, minimums, ..compiled }
 }
 

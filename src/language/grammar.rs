@@ -69,7 +69,12 @@ fn check_nesting(text: &str, file: FileId) -> Result<(), Slip> {
                 let end = skip_to(bytes, at, |b| !(b.is_ascii_alphanumeric() || b == b'-'));
                 // `any` and `all` open something only before `of`; elsewhere they are words of a table.
                 let list = matches!(&bytes[at..end], b"any" | b"all") && bytes[end..].trim_ascii_start().starts_with(b"of");
-                openers += usize::from(list || matches!(&bytes[at..end], b"not" | b"if" | b"has" | b"for"));
+                let opens = match &bytes[at..end] {
+                    b"not" => !is_verdict(&bytes[end..]),
+                    b"if" | b"has" | b"for" => true,
+                    _ => list,
+                };
+                openers += usize::from(opens);
                 at = end - 1;
             }
             _ => {}
@@ -87,6 +92,13 @@ fn check_nesting(text: &str, file: FileId) -> Result<(), Slip> {
         at += 1;
     }
     Ok(())
+}
+
+/// Whether what follows `not` makes it a verdict, as trials have them: a name comes next, so nothing nests.
+fn is_verdict(after: &[u8]) -> bool {
+    let word = after.trim_ascii_start();
+    let end = skip_to(word, 0, |b| !(b.is_ascii_alphanumeric() || b == b'-'));
+    matches!(&word[..end], b"met" | b"applicable")
 }
 
 fn skip_to(bytes: &[u8], from: usize, stop: impl Fn(u8) -> bool) -> usize {

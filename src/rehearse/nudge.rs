@@ -31,13 +31,10 @@ pub fn beside(datum: &Datum, text: &str, kind: &Kind, ordered: bool, lists: &Lis
             let others: Vec<usize> = if ordered {
                 [at.checked_sub(1), Some(at + 1)].into_iter().flatten().filter(|other| *other < words.len()).collect()
             } else {
-                vec![(at + 1) % words.len()]
+                // A list that was made from the cells of a column may hold a word twice.
+                (1..words.len()).map(|step| (at + step) % words.len()).find(|other| words[*other] != *word).into_iter().collect()
             };
-            others
-                .into_iter()
-                .filter(|other| *other != at)
-                .map(|other| (Datum::Word(words[other]), lists.text(words[other]).into()))
-                .collect()
+            others.into_iter().map(|other| (Datum::Word(words[other]), lists.text(words[other]).into())).collect()
         }
         Datum::YesNo(yes) => vec![(Datum::YesNo(!yes), if *yes { "no" } else { "yes" }.into())],
         _ => Vec::new(),

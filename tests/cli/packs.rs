@@ -260,6 +260,7 @@ fn an_author_is_told_which_way_an_amendment_under_a_minimum_goes() {
         let site = Site::new().with("rules/town.rules", town(&format!("{amendment}\n{remedy}")));
         let told = site.view("plain", &["rules/town.rules"]);
         assert_eq!(told.code, 0, "{told}");
+        assert_eq!(told.out.contains("as a whole: "), !says.contains("stricter than"), "{told}");
         told.says(says);
         let drawn = site.view("text", &["rules/town.rules"]);
         assert!(drawn.out.contains("  minimum  yard/lens-height (a): "), "{drawn}");
