@@ -155,6 +155,21 @@ fn slips_of_trials() {
     });
 }
 
+/// Verdicts are words of a trial, and nothing that nests.
+#[test]
+fn a_trial_may_find_much() {
+    let finds = "  finds  holes/room \"gate main\" not met\n  finds  holes/never \"gate main\" not applicable\n".repeat(400);
+    let site = Site::new("many-finds");
+    site.copy_holes();
+    let head = "trial many \"Many\"\n  job    \"jobs/site.yaml\"\n  today  2026-03-02\n";
+    site.write("holes-trials/holes.rules", &format!("{head}{finds}"));
+    let told: Vec<&str> = match stage(&site.0.join("holes.rules"), &[]) {
+        Err(Hindered::Slips(told, _)) => told.iter().map(|slip| slip.name).collect(),
+        _ => Vec::new(),
+    };
+    assert!(!told.is_empty() && !told.contains(&"too-deep"), "a verdict that is expected twice is a slip, and no other: {told:?}");
+}
+
 /// No check reads trials, whatever slips they have.
 #[test]
 fn a_check_passes_trials_over() {
