@@ -24,6 +24,9 @@
 //! Judging is three-valued and exact: see [`judge::doubt`] and [`judge::verdict`]. Nothing passes by being absent, and doubt
 //! never comes out as *met*.
 
+// What pest makes of the grammar names it, since its own standard library is left out.
+extern crate alloc;
+
 pub mod source;
 
 pub mod slip;

@@ -129,9 +129,11 @@ fn stricter_is_never_told_against_a_witness() {
         }
     }
     // Each kind comes up for the law to mean something.
-    for kind in
-        ["[Stricter] looser none stricter a witness", "[Looser] looser a witness stricter none", "[Different] looser none stricter a witness"]
-    {
+    for kind in [
+        "[Stricter] looser none stricter a witness",
+        "[Looser] looser a witness stricter none",
+        "[Different] looser none stricter a witness",
+    ] {
         let count: usize = seen.iter().filter(|(seen, _)| seen.contains(kind)).map(|(_, count)| count).sum();
         assert!(count >= 1, "{kind}: {count}\n{seen:#?}");
     }

@@ -2,6 +2,7 @@
 //! the checks; it must not know jobs.
 
 use super::adopt::{Adopted, adopt};
+use super::fold::{Texts, fold, rests_on};
 use super::library::Library;
 use super::program::{Citation, Code, Definition, Derivation, Formula, Key, PackInfo, Program, Section, SourceInfo, Table};
 use super::scope::Scope;
@@ -132,12 +133,11 @@ fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &
     };
     let all: Vec<&Adopted> = roots.iter().chain(floors.iter().flatten()).collect();
     checker.vocabulary(&all);
-    let compare = all.len() > 1;
     let mut codes = Vec::new();
     for (root, adopted) in roots.iter().enumerate() {
         checker.begin(adopted);
         let first = checker.sections.len();
-        checker.code_sections(adopted, root, compare);
+        checker.code_sections(adopted, root);
         let force = checker.pack_force(adopted);
         checker.unused(adopted);
         for floor in &floors[root] {
@@ -147,7 +147,7 @@ fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &
         let name = adopted.packs.last().map_or_else(String::new, |pack| pack.name().to_string());
         codes.push(Code { name, force, packs });
     }
-    checker.fold_same();
+    checker.sections = fold(std::mem::take(&mut checker.sections));
     checker.compliance_circles();
     let packs = pack_infos(&all);
     let Checker { lists, definitions, sources, tables, formulas, derivations, sections, texts, .. } = checker;
@@ -242,11 +242,8 @@ impl Checker<'_> {
         self.all_formulas(adopted);
     }
 
-    fn code_sections(&mut self, adopted: &Adopted, root: usize, compare: bool) {
+    fn code_sections(&mut self, adopted: &Adopted, root: usize) {
         let mut sections: Vec<Section> = adopted.sections.iter().filter_map(|reading| self.section(reading, root)).collect();
-        if compare {
-            fingerprints(&mut sections);
-        }
         self.sections.append(&mut sections);
     }
 
@@ -255,43 +252,19 @@ impl Checker<'_> {
         let pack = adopted.packs.last().map_or_else(String::new, |pack| pack.name().to_string());
         let before = self.slips.len();
         self.begin(adopted);
-        let mut sections: Vec<Section> = adopted.sections.iter().filter_map(|reading| self.section(reading, root)).collect();
-        fingerprints(&mut sections);
-        for mut section in sections {
-            let amended = |other: &Section| other.id == section.id && other.floor_pack.is_none();
-            let above = self.sections[first..].iter().position(amended).map(|at| at + first);
-            if above.is_some_and(|above| self.sections[above].fingerprint == section.fingerprint) {
-                continue;
-            }
+        let sections: Vec<Section> = adopted.sections.iter().filter_map(|reading| self.section(reading, root)).collect();
+        let amended = self.sections[first..].iter().filter(|section| section.floor_pack.is_none());
+        let (own, amended) = (Texts::of(&sections), Texts::of(amended));
+        let differs: Vec<bool> = sections.iter().map(|section| !own.same(&section.id, &amended)).collect();
+        for (mut section, _) in sections.into_iter().zip(differs).filter(|(_, differs)| *differs) {
+            let above = |other: &Section| other.id == section.id && other.floor_pack.is_none();
             // One that was repealed on some other way has no section above it: as a minimum it stands by itself.
+            let above = self.sections[first..].iter().position(above).map(|at| at + first);
             (section.floor_of, section.floor_pack) = (above, Some(pack.clone()));
             self.sections.push(section);
         }
         // The floor's own packs have been checked as parts of the root; what is told twice would only confuse.
         self.slips.truncate(before);
-    }
-
-    /// Two codes that carry one section with one text judge it once.
-    fn fold_same(&mut self) {
-        if self.sections.iter().all(|section| section.fingerprint.is_empty()) {
-            return;
-        }
-        let mut kept: Vec<Section> = Vec::new();
-        let mut moved: Vec<usize> = Vec::new();
-        for section in std::mem::take(&mut self.sections) {
-            let twin = kept.iter().position(|other| {
-                other.id == section.id && other.fingerprint == section.fingerprint && other.floor_pack == section.floor_pack
-            });
-            moved.push(twin.unwrap_or(kept.len()));
-            match twin {
-                Some(twin) => kept[twin].roots.extend(section.roots),
-                None => kept.push(section),
-            }
-        }
-        for section in &mut kept {
-            section.floor_of = section.floor_of.map(|at| moved[at]);
-        }
-        self.sections = kept;
     }
 
     /// A citation, with its source looked up.
@@ -345,7 +318,7 @@ impl Checker<'_> {
     fn compliance_circles(&mut self) {
         let mut calls: BTreeMap<String, Vec<(String, Span)>> = BTreeMap::new();
         for section in &self.sections {
-            calls.entry(section.id.clone()).or_default().extend(rests_on(section));
+            calls.entry(section.id.clone()).or_default().extend(rests_on(section).into_iter().map(|(id, span)| (id.to_string(), span)));
         }
         let mut done = BTreeSet::new();
         for start in calls.keys() {
@@ -408,37 +381,4 @@ fn circle<'c>(
 
 fn same_rows(one: &Table, other: &Table) -> bool {
     one.rows.len() == other.rows.len() && one.rows.iter().zip(&other.rows).all(|(a, b)| a.span == b.span)
-}
-
-/// Gives each section of one code its fingerprint; a section that rests on others has theirs in its own.
-fn fingerprints(sections: &mut [Section]) {
-    let own: BTreeMap<String, (String, Vec<(String, Span)>)> =
-        sections.iter().map(|section| (section.id.clone(), (fingerprint(section), rests_on(section)))).collect();
-    for section in sections {
-        let (mut all, mut next) = (BTreeSet::new(), vec![section.id.clone()]);
-        while let Some(id) = next.pop() {
-            if let Some((_, on)) = own.get(&id).filter(|_| all.insert(id.clone())) {
-                next.extend(on.iter().map(|(id, _)| id.clone()));
-            }
-        }
-        all.remove(&section.id);
-        let first = own.get(&section.id).map_or("", |(text, _)| text.as_str());
-        let rest = all.iter().filter_map(|id| own.get(id)).map(|(text, _)| text.as_str());
-        section.fingerprint = std::iter::once(first).chain(rest).collect();
-    }
-}
-
-/// The sections that a section names in `complies with`, and where.
-fn rests_on(section: &Section) -> Vec<(String, Span)> {
-    let mut found = Vec::new();
-    super::walk::section_exprs(section, &mut |expr| {
-        if let super::program::Op::Complies(_, target) = &expr.op {
-            found.push((target.clone(), expr.span));
-        }
-    });
-    found
-}
-
-fn fingerprint(section: &Section) -> String {
-    format!("{:?}{:?}{:?}{:?}{:?}", section.binders, section.lets, section.norms, section.excepts, section.force)
 }

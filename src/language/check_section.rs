@@ -62,7 +62,6 @@ impl Checker<'_> {
             force,
             slots: scope.slots,
             span: section.name.span,
-            fingerprint: String::new(),
         })
     }
 

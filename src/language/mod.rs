@@ -21,6 +21,7 @@ pub mod check_section;
 pub mod check_table;
 pub mod check_trial;
 pub mod check_vocabulary;
+pub mod fold;
 pub mod grammar;
 pub mod library;
 pub mod minimums;

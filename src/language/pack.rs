@@ -5,6 +5,7 @@ use super::build::read_rules;
 use super::tree::{Amend, Definition, Formula, Header, Item, Name, Repeal, Section, SourceItem, Table, Trial, Unnoticed, Values};
 use crate::slip::Slip;
 use crate::source::{FileId, Source, Sources, Span};
+use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
 
@@ -64,9 +65,9 @@ impl Pack {
         let mut pack = Pack::empty(Span::new(numbers.first().copied().unwrap_or(FileId(0)), 0, 0), place, digest);
         pack.files.clone_from(&numbers);
         let mut headed = false;
-        for number in numbers {
-            let Some(source) = sources.get(number) else { continue };
-            let parsed = read_rules(source, number);
+        let parsed: Vec<_> =
+            numbers.par_iter().filter_map(|number| sources.get(*number).map(|source| read_rules(source, *number))).collect();
+        for parsed in parsed {
             pack.slips.extend(parsed.slips);
             for item in parsed.tree.items {
                 pack.take(item, &mut headed);

@@ -22,7 +22,7 @@ pub struct SourceInfo {
 }
 
 /// Where a clause comes from.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Citation {
     /// The source, by its position in the program.
     pub source: usize,
@@ -48,7 +48,7 @@ pub struct ThingPath {
 }
 
 /// A checked expression.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Expr {
     /// What it does.
     pub op: Op,
@@ -59,7 +59,7 @@ pub struct Expr {
 }
 
 /// A walk over a collection.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Walk {
     /// Where the list is found.
     pub base: ThingPath,
@@ -74,7 +74,7 @@ pub struct Walk {
 }
 
 /// What an expression does.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Op {
     /// A value.
     Literal(Datum),
@@ -208,7 +208,7 @@ pub struct Formula {
 }
 
 /// What a part of `applies to` walks.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Over {
     /// Records, within the thing bound at a slot where one encloses them.
     Things(DefId, Option<usize>),
@@ -221,7 +221,7 @@ pub enum Over {
 }
 
 /// One part of `applies to`.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Binder {
     /// What is walked.
     pub over: Over,
@@ -238,7 +238,7 @@ pub struct Binder {
 }
 
 /// When something is in force.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Force {
     /// First day, included.
     pub from: Option<Date>,
@@ -251,7 +251,7 @@ pub struct Force {
 }
 
 /// A part of a text for people.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Piece {
     /// Plain words.
     Words(String),
@@ -264,7 +264,7 @@ pub enum Piece {
 }
 
 /// A clause.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Norm {
     /// Its weight.
     pub modal: Modal,
@@ -287,7 +287,7 @@ pub struct Norm {
 }
 
 /// A carve-out.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Except {
     /// Its number, without brackets.
     pub label: String,
@@ -330,8 +330,6 @@ pub struct Section {
     pub slots: usize,
     /// Where its name stands.
     pub span: Span,
-    /// A text that is the same for sections that say the same thing.
-    pub fingerprint: String,
 }
 
 /// A pack that takes part.
