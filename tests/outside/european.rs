@@ -32,6 +32,7 @@ gates:
     beams: [{id: b, duty: entrapment, zone: leading-edge, watches: [closing]}]
   - id: swing
     kind: swing
+    operator: {installed: 2025-12-01}
     surface-slope: 5 %
     bottom-gap: 225 mm
     bottom-gap-least: 50 mm
