@@ -1,6 +1,7 @@
 //! `pintle check`: judges job files and checks packs, in the view that is asked for. It must not know how verdicts come about.
 
-use super::run::{Asked, over};
+use super::reuse::Reuse;
+use super::run::{Asked, Kept, over};
 use super::sink::{Sink, refusal, refusal_of_report, write_whole};
 use super::workbench::read_file;
 use super::{Colour, complain, punch_list};
@@ -9,18 +10,22 @@ use crate::report::form::Form;
 use crate::report::lines::Lines;
 use crate::report::pins::{Pins, written};
 use crate::report::plain::Plain;
+use crate::report::punch_list::PunchList;
 use crate::report::sarif::Sarif;
 use crate::report::summary::Summary;
 use crate::report::test_xml::TestXml;
 use crate::report::text::Text;
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
 use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "Examples:
   pintle check examples/jobs/juniper-yard.yaml
   pintle check jobs/ --as plain --unfinished
   pintle check jobs/ --packs ordinances/ --as lines --out report.jsonl
+  pintle check - --as lines < jobs.jsonl
   pintle check jobs/ --punch-list punch-list.yaml
   pintle check jobs/ --pins pins.yaml              (judges by no other text of the packs)
   pintle check ordinances/hasp-county.rules        (checks a pack by itself)";
@@ -29,7 +34,8 @@ const EXAMPLES: &str = "Examples:
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
 pub struct Options {
-    /// Job files, folders of them, or packs
+    /// Job files, folders of them, or packs; `-` for jobs on standard input: YAML documents, each behind a line `--- # NAME`, or
+    /// JSON lines with `name` and `text`
     #[arg(required = true, value_name = "FILE|FOLDER")]
     pub paths: Vec<PathBuf>,
     /// A pack, or a folder of packs, to look in first (may be repeated)
@@ -59,6 +65,9 @@ pub struct Options {
     /// Write down the packs that took part, for --pins
     #[arg(long, value_name = "FILE", conflicts_with = "pins")]
     pub write_pins: Option<PathBuf>,
+    /// Keep results in this file, and use those of the last run again where neither program, packs, options, day nor job changed
+    #[arg(long, value_name = "FILE", conflicts_with = "write_pins")]
+    pub reuse: Option<PathBuf>,
     /// Whether to use colour
     #[arg(long, value_enum, default_value = "auto", value_name = "WHEN")]
     pub colour: Colour,
@@ -100,12 +109,21 @@ pub fn run(options: &Options) -> u8 {
 fn refused(options: &Options) -> Option<String> {
     let Options { paths, packs, punch_list, pins, out, write_pins, .. } = options;
     let inputs: Vec<&Path> = paths.iter().chain(packs).chain(punch_list).chain(pins).map(PathBuf::as_path).collect();
+    if paths.len() > 1 && paths.iter().any(|path| path.as_os_str() == "-") {
+        return Some("`-` for standard input stands alone: name either files or it".to_string());
+    }
     if let (Some(out), Some(write_pins)) = (out, write_pins)
         && out == write_pins
     {
         return Some(format!("--out and --write-pins name one file: {}", escape::path(out)));
     }
+    if let (Some(out), Some(reuse)) = (out, &options.reuse)
+        && out == reuse
+    {
+        return Some(format!("--out and --reuse name one file: {}", escape::path(out)));
+    }
     let report = out.as_deref().and_then(|out| refusal_of_report("--out", out, &inputs));
+    let report = report.or_else(|| options.reuse.as_deref().and_then(|place| refusal_of_report("--reuse", place, &inputs)));
     report.or_else(|| write_pins.as_deref().and_then(|to| refusal("--write-pins", to, &inputs).or_else(|| refusal_of_pins(to))))
 }
 
@@ -115,11 +133,11 @@ fn refusal_of_pins(to: &Path) -> Option<String> {
     (!pins).then(|| format!("--write-pins {}: what stands there is no file of pins; take it away first", escape::path(to)))
 }
 
-fn write<F: Form>(options: &Options, form: &mut F) -> u8 {
+fn write<F: Form<Piece: Serialize + DeserializeOwned>>(options: &Options, form: &mut F) -> u8 {
     judge(options, form).unwrap_or_else(|why| complain(&why))
 }
 
-fn judge<F: Form>(options: &Options, form: &mut F) -> Result<u8, String> {
+fn judge<F: Form<Piece: Serialize + DeserializeOwned>>(options: &Options, form: &mut F) -> Result<u8, String> {
     let list = options.punch_list.as_deref().map(punch_list::read).transpose()?;
     let pins = options.pins.as_deref().map(pins_of).transpose()?;
     let asked = Asked {
@@ -131,8 +149,11 @@ fn judge<F: Form>(options: &Options, form: &mut F) -> Result<u8, String> {
         known: list.as_ref().map(|(list, folder)| (list, folder.as_path())),
         aside: options.punch_list.iter().chain(&options.pins).chain(&options.write_pins).map(PathBuf::as_path).collect(),
         pins: pins.as_ref(),
+        streamed: options.paths.iter().any(|path| path.as_os_str() == "-"),
     };
-    let done = over(&asked, form, Sink::open(options.out.as_deref())?);
+    let kept =
+        options.reuse.as_deref().map(|place| Reuse::open(place, &rests(options, &list, pins.as_ref())).map(Kept::new)).transpose()?;
+    let done = over(&asked, form, Sink::open(options.out.as_deref())?, kept);
     let Some(to) = &options.write_pins else { return Ok(done.exit) };
     match written(&done.packs) {
         _ if done.packs.is_empty() => Err(format!("no pack took part, so {} is not written", escape::path(to))),
@@ -142,6 +163,19 @@ fn judge<F: Form>(options: &Options, form: &mut F) -> Result<u8, String> {
             Err(format!("two texts of pack `{}` took part, so {} is not written: {places}", one.name, escape::path(to)))
         }
     }
+}
+
+/// What the results of a run rest on besides program, packs and jobs: options, the day, the texts of lists and pins.
+fn rests(options: &Options, list: &Option<(PunchList, PathBuf)>, pins: Option<&Pins>) -> Vec<String> {
+    let Options { view, packs, today, unfinished, colour, out, .. } = options;
+    let colour = colour.wanted() && out.is_none();
+    let listed = list.as_ref().map(|(list, folder)| (list.source.text(), folder));
+    vec![
+        format!("{view:?} {colour} {unfinished} {}", super::today(*today)),
+        format!("{packs:?}"),
+        format!("{listed:?}"),
+        format!("{:?}", pins.map(|pins| pins.source.text())),
+    ]
 }
 
 fn pins_of(path: &Path) -> Result<Pins, String> {

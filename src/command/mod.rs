@@ -11,9 +11,11 @@ pub mod gather;
 pub mod manual;
 pub mod neaten;
 pub mod punch_list;
+pub mod reuse;
 pub mod run;
 pub mod schema;
 pub mod sink;
+pub mod stream;
 pub mod trial;
 pub mod workbench;
 

@@ -86,10 +86,11 @@ fn rewrite(options: &Options) -> Result<u8, String> {
         known: Some((&list, &folder)),
         aside: vec![&options.list],
         pins: None,
+        streamed: false,
     };
     let is_there = |job: &str| folder.join(job).is_file();
     let mut writing = Writing::new(&list, agreement, &is_there);
-    let exit = over(&asked, &mut writing, Sink::Standard).exit;
+    let exit = over(&asked, &mut writing, Sink::Standard, None).exit;
     let Some(text) = &writing.text else { return Err("the list stays as it is".into()) };
     write_whole(&options.list, text)?;
     let tally = writing.tally;

@@ -2,10 +2,12 @@
 //! not know how verdicts come about or how a report looks.
 
 use super::gather::{Gathered, Target, gather};
+use super::reuse::{Key, Reuse};
 use super::sink::Sink;
-use super::workbench::{Compiled, Read, Workbench, compile_alone, judge_job, read_file};
+use super::stream::{Document, Documents};
+use super::workbench::{Compiled, Read, Workbench, compile_alone, decode, judge_job, read_file};
 use super::{complain, punch_list};
-use crate::language::library::pack_name;
+use crate::language::library::{Shelf, pack_name};
 use crate::language::program::Program;
 use crate::report::escape;
 use crate::report::findings::{Inputs, report};
@@ -16,6 +18,8 @@ use crate::slip::Slip;
 use crate::source::{Files, Source, Sources};
 use jiff::civil::Date;
 use rayon::prelude::*;
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
@@ -38,24 +42,48 @@ pub struct Asked<'a> {
     pub aside: Vec<&'a Path>,
     /// The texts of packs that jobs may be judged by; none where any will do.
     pub pins: Option<&'a Pins>,
+    /// Whether jobs come on standard input, and not as files.
+    pub streamed: bool,
 }
 
 /// What one target gave.
+#[derive(Serialize, Deserialize)]
 struct Outcome<P> {
     piece: Option<P>,
     exit: u8,
     judged: bool,
     /// The job as the punch list names it, and the entries that it has.
     listed: Option<(String, Vec<usize>)>,
+    /// Whether it rests on files beside the job, which a key does not hold.
+    #[serde(skip)]
+    rests_on_files: bool,
+    /// The line that keeps it for the next run.
+    #[serde(skip)]
+    line: Option<String>,
 }
 
-struct Run<'a> {
+/// Results that are kept from one run to the next, of a view whose pieces can be written down.
+pub struct Kept<P> {
+    reuse: Reuse,
+    earlier: fn(&Reuse, &Key) -> Option<Outcome<P>>,
+    line: fn(&Key, &Outcome<P>) -> Option<String>,
+}
+
+impl<P: Serialize + DeserializeOwned> Kept<P> {
+    /// Results in an open file.
+    pub fn new(reuse: Reuse) -> Kept<P> {
+        Kept { reuse, earlier: |reuse, key| reuse.earlier(key), line: |key, outcome| Reuse::line(key, outcome) }
+    }
+}
+
+struct Run<'a, P> {
     asked: &'a Asked<'a>,
     bench: Workbench,
     /// The threads that judge; none where one job at a time is judged.
     pool: Option<rayon::ThreadPool>,
     /// The packs that took part.
     used: Mutex<BTreeSet<Pin>>,
+    kept: Option<Kept<P>>,
 }
 
 /// How a run ended.
@@ -78,18 +106,20 @@ impl Done {
 struct Met {
     exit: u8,
     held: Vec<bool>,
+    judged: usize,
     jobs: BTreeSet<String>,
     entries: BTreeSet<usize>,
 }
 
 /// Judges what is asked and writes the report.
-pub fn over<F: Form>(asked: &Asked, form: &mut F, sink: Sink) -> Done {
+pub fn over<F: Form>(asked: &Asked, form: &mut F, sink: Sink, kept: Option<Kept<F::Piece>>) -> Done {
     if let Some(why) = super::missing_packs(asked.packs) {
         return Done::refused(&why);
     }
-    let gathered = gather(asked.paths, &asked.aside);
-    let (bench, pool) = (Workbench::new(asked.packs.to_vec()), pool(asked.threads, gathered.targets.len()));
-    let run = Run { asked, bench, pool, used: Mutex::default() };
+    let gathered = if asked.streamed { Gathered::default() } else { gather(asked.paths, &asked.aside) };
+    let targets = if asked.streamed { usize::MAX } else { gathered.targets.len() };
+    let (bench, pool) = (Workbench::new(asked.packs.to_vec()), pool(asked.threads, targets));
+    let mut run = Run { asked, bench, pool, used: Mutex::default(), kept };
     let mut met = Met::default();
     let exit = match run.all(&gathered, form, sink, &mut met) {
         Ok(()) => met.exit,
@@ -127,24 +157,19 @@ fn trouble<F: Form>(form: &mut F, text: &mut String, met: &mut Met, what: &str) 
     text.push_str(&form.trouble(what));
 }
 
-impl Run<'_> {
-    fn all<F: Form>(&self, gathered: &Gathered, form: &mut F, mut sink: Sink, met: &mut Met) -> Result<(), String> {
+impl<P: Send> Run<'_, P> {
+    fn all<F: Form<Piece = P>>(&mut self, gathered: &Gathered, form: &mut F, mut sink: Sink, met: &mut Met) -> Result<(), String> {
         let mut text = form.begin(&self.asked.today.to_string());
         for (path, why) in &gathered.unreadable {
             trouble(form, &mut text, met, &format!("{}: {why}", escape::path(path)));
         }
         for batch in gathered.targets.chunks(form.batch().max(1)) {
-            for outcome in self.batch(batch, form) {
-                met.exit = met.exit.max(outcome.exit);
-                met.held.push(outcome.judged);
-                if let Some((job, entries)) = outcome.listed {
-                    met.jobs.insert(job);
-                    met.entries.extend(entries);
-                }
-                text.push_str(&outcome.piece.map_or_else(String::new, |piece| form.add(piece)));
-            }
-            sink.write(&text)?;
-            text.clear();
+            let outcomes = self.batch(batch, form, &|target| self.target(target, form), &shown);
+            met.held.extend(outcomes.iter().map(|outcome| outcome.judged));
+            self.take(outcomes, form, &mut sink, &mut text, met)?;
+        }
+        if self.asked.streamed {
+            self.stream(form, &mut sink, &mut text, met)?;
         }
         tell_passed_over(gathered, &met.held);
         for (folder, targets) in &gathered.folders {
@@ -154,13 +179,66 @@ impl Run<'_> {
         }
         self.tell_pins(form, &mut text, met);
         self.tell_list(form, &mut text, met);
-        let judged = met.held.iter().filter(|held| **held).count();
-        text.push_str(&form.end(&Ending { judged, exit: met.exit }));
-        sink.write(&text).and_then(|()| sink.finish())
+        text.push_str(&form.end(&Ending { judged: met.judged, exit: met.exit }));
+        sink.write(&text).and_then(|()| sink.finish())?;
+        self.kept.take().map_or(Ok(()), |kept| kept.reuse.finish())
+    }
+
+    /// Adds outcomes to the report, in order.
+    fn take<F: Form<Piece = P>>(
+        &mut self,
+        outcomes: Vec<Outcome<P>>,
+        form: &mut F,
+        sink: &mut Sink,
+        text: &mut String,
+        met: &mut Met,
+    ) -> Result<(), String> {
+        let mut lines = String::new();
+        for outcome in outcomes {
+            lines.push_str(outcome.line.as_deref().unwrap_or(""));
+            met.exit = met.exit.max(outcome.exit);
+            met.judged += usize::from(outcome.judged);
+            if let Some((job, entries)) = outcome.listed {
+                met.jobs.insert(job);
+                met.entries.extend(entries);
+            }
+            text.push_str(&outcome.piece.map_or_else(String::new, |piece| form.add(piece)));
+        }
+        sink.write(text)?;
+        text.clear();
+        self.kept.as_mut().map_or(Ok(()), |kept| kept.reuse.keep(&lines))
+    }
+
+    /// Judges the jobs on standard input, a few at a time.
+    fn stream<F: Form<Piece = P>>(&mut self, form: &mut F, sink: &mut Sink, text: &mut String, met: &mut Met) -> Result<(), String> {
+        let mut documents = Documents::new(std::io::stdin().lock());
+        loop {
+            let batch = documents.next(form.batch().max(1))?;
+            if batch.is_empty() {
+                break;
+            }
+            let outcomes = self.batch(&batch, form, &|document| self.document(document, form), &|document| document.name.clone());
+            self.take(outcomes, form, sink, text, met)?;
+        }
+        if met.judged == 0 {
+            trouble(form, text, met, "no job on standard input; YAML documents stand behind lines `--- # NAME`");
+        }
+        Ok(())
+    }
+
+    /// A job that came in a stream. Its name is no path: what stands beside it is not known.
+    fn document<F: Form<Piece = P>>(&self, document: &Document, form: &F) -> Outcome<P> {
+        match document.text.clone().and_then(decode) {
+            Ok(text) => self.job_or_earlier(Path::new(&document.name), &Source::new(document.name.as_str(), text), true, form),
+            Err(why) => {
+                let slip = Slip::of_file("unreadable", format!("{}: {why}", document.name));
+                failed(form, &Source::new(document.name.as_str(), ""), &[slip], &Sources::default())
+            }
+        }
     }
 
     /// What is wrong with the pins.
-    fn tell_pins<F: Form>(&self, form: &mut F, text: &mut String, met: &mut Met) {
+    fn tell_pins<F: Form<Piece = P>>(&self, form: &mut F, text: &mut String, met: &mut Met) {
         let Some(pins) = self.asked.pins.filter(|pins| !pins.slips.is_empty()) else { return };
         met.exit = met.exit.max(2);
         let piece = form.told(Files { packs: &Sources::default(), job: Some(&pins.source) }, &pins.slips);
@@ -176,7 +254,7 @@ impl Run<'_> {
     }
 
     /// What is wrong with the punch list, and which of its entries are no longer needed.
-    fn tell_list<F: Form>(&self, form: &mut F, text: &mut String, met: &mut Met) {
+    fn tell_list<F: Form<Piece = P>>(&self, form: &mut F, text: &mut String, met: &mut Met) {
         let Some((list, _)) = self.asked.known else { return };
         let mut slips = list.slips.clone();
         if !slips.is_empty() {
@@ -191,31 +269,25 @@ impl Run<'_> {
     }
 
     /// Judges a batch in parallel; the outcomes come in the order of the targets.
-    fn batch<F: Form>(&self, batch: &[Target], form: &F) -> Vec<Outcome<F::Piece>> {
-        let one = |target: &Target| self.guarded(target, form);
+    fn batch<T: Sync, F: Form<Piece = P>>(
+        &self,
+        batch: &[T],
+        form: &F,
+        judge: &(dyn Fn(&T) -> Outcome<P> + Sync),
+        name: &(dyn Fn(&T) -> String + Sync),
+    ) -> Vec<Outcome<P>> {
+        let one = |target: &T| guarded(form, judge, target, &name(target));
         match &self.pool {
             Some(pool) => pool.install(|| batch.par_iter().map(one).collect()),
             None => batch.iter().map(one).collect(),
         }
     }
 
-    /// A fault of ours in one job must not hide the others.
-    fn guarded<F: Form>(&self, target: &Target, form: &F) -> Outcome<F::Piece> {
-        let caught = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| self.target(target, form)));
-        caught.unwrap_or_else(|_| {
-            let (Target::Job(path, _) | Target::Pack(path)) = target;
-            let what = format!("{}: a fault of this program; please report it with the file", escape::path(path));
-            complain(&what);
-            let empty = Source::new(escape::path(path), "");
-            Outcome { exit: 3, ..failed(form, &empty, &[Slip::of_file("fault", what)], &Sources::default()) }
-        })
-    }
-
-    fn target<F: Form>(&self, target: &Target, form: &F) -> Outcome<F::Piece> {
+    fn target<F: Form<Piece = P>>(&self, target: &Target, form: &F) -> Outcome<F::Piece> {
         match target {
             Target::Pack(path) => self.pack(path, form),
             Target::Job(path, named) => match read_file(path) {
-                Ok(source) => self.job(path, &source, *named, form),
+                Ok(source) => self.job_or_earlier(path, &source, *named, form),
                 Err(why) => {
                     let empty = Source::new(escape::path(path), "");
                     let slip = Slip::of_file("unreadable", format!("{}: {why}", escape::path(path)));
@@ -225,10 +297,24 @@ impl Run<'_> {
         }
     }
 
-    fn job<F: Form>(&self, path: &Path, source: &Source, named: bool, form: &F) -> Outcome<F::Piece> {
-        let folder = path.parent().unwrap_or(Path::new(""));
-        match self.bench.read(source, self.bench.shelves_for(folder), named) {
-            Read::NoJob => Outcome { piece: None, exit: 0, judged: false, listed: None },
+    /// Where packs for a job are looked for. The name of a streamed job is no path, and leads nowhere.
+    fn shelves(&self, path: &Path) -> Vec<Shelf> {
+        let folder = if self.asked.streamed { None } else { path.parent() };
+        self.bench.shelves_for(folder.unwrap_or(Path::new("")))
+    }
+
+    /// A job's result: an earlier one where nothing that it rests on has changed.
+    fn job_or_earlier<F: Form<Piece = P>>(&self, path: &Path, source: &Source, named: bool, form: &F) -> Outcome<F::Piece> {
+        let Some(Kept { reuse, earlier, line }) = &self.kept else { return self.job(path, source, named, form) };
+        let key: Key = reuse.key(path, named, &self.shelves(path), source.text());
+        let outcome = earlier(reuse, &key).unwrap_or_else(|| self.job(path, source, named, form));
+        let line = (!outcome.rests_on_files).then(|| line(&key, &outcome)).flatten();
+        Outcome { line, ..outcome }
+    }
+
+    fn job<F: Form<Piece = P>>(&self, path: &Path, source: &Source, named: bool, form: &F) -> Outcome<F::Piece> {
+        match self.bench.read(source, self.shelves(path), named) {
+            Read::NoJob => Outcome { piece: None, exit: 0, judged: false, listed: None, rests_on_files: false, line: None },
             Read::Failed(slips, compiled) => failed(form, source, &slips, &compiled.sources),
             Read::Job(compiled, mut job) => {
                 let Some(program) = &compiled.program else { return failed(form, source, &job.slips, &compiled.sources) };
@@ -244,14 +330,15 @@ impl Run<'_> {
                     // Of a job that could not be read as a whole, nobody knows what is no longer found.
                     let whole = !job.slips.iter().any(|slip| !slip.harmless);
                     let listed = report.key.clone().filter(|_| whole).map(|key| (key, report.entries.clone()));
-                    Outcome { piece: Some(form.job(&report, &job.slips)), exit: report.exit, judged: true, listed }
+                    let piece = Some(form.job(&report, &job.slips));
+                    Outcome { piece, exit: report.exit, judged: true, listed, rests_on_files: job.rests_on_files, line: None }
                 })
             }
         }
     }
 
     /// Checks a pack by itself: its slips, or what it holds.
-    fn pack<F: Form>(&self, path: &Path, form: &F) -> Outcome<F::Piece> {
+    fn pack<F: Form<Piece = P>>(&self, path: &Path, form: &F) -> Outcome<F::Piece> {
         let compiled = compile_alone(self.bench.shelves_of_pack(path), pack_name(path).unwrap_or(""));
         let Compiled { program, slips, sources, minimums } = &compiled;
         let mut told = program.as_ref().map_or(slips, |program| &program.notices).clone();
@@ -260,11 +347,33 @@ impl Run<'_> {
         told.extend(refused);
         let files = Files { packs: sources, job: None };
         let piece = form.pack(&PackReport { path: &escape::path(path), files, program, slips: &told, minimums });
-        Outcome { piece: Some(piece), exit: if program.is_some() { 0 } else { 2 }, judged: true, listed: None }
+        Outcome {
+            piece: Some(piece),
+            exit: if program.is_some() { 0 } else { 2 },
+            judged: true,
+            listed: None,
+            rests_on_files: true,
+            line: None,
+        }
     }
+}
+
+/// A fault of ours in one job must not hide the others.
+fn guarded<T, F: Form>(form: &F, judge: &(dyn Fn(&T) -> Outcome<F::Piece> + Sync), target: &T, name: &str) -> Outcome<F::Piece> {
+    let caught = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| judge(target)));
+    caught.unwrap_or_else(|_| {
+        let what = format!("{name}: a fault of this program; please report it with the file");
+        complain(&what);
+        Outcome { exit: 3, ..failed(form, &Source::new(name, ""), &[Slip::of_file("fault", what)], &Sources::default()) }
+    })
+}
+
+fn shown(target: &Target) -> String {
+    let (Target::Job(path, _) | Target::Pack(path)) = target;
+    escape::path(path)
 }
 
 fn failed<F: Form>(form: &F, source: &Source, told: &[Slip], packs: &Sources) -> Outcome<F::Piece> {
     let files = Files { packs, job: Some(source) };
-    Outcome { piece: Some(form.unjudged(files, told)), exit: 2, judged: true, listed: None }
+    Outcome { piece: Some(form.unjudged(files, told)), exit: 2, judged: true, listed: None, rests_on_files: false, line: None }
 }

@@ -54,14 +54,22 @@ impl Sink {
 }
 
 impl Part {
-    fn open(to: &Path) -> Result<Part, String> {
+    /// Begins a file that will take that place.
+    ///
+    /// # Errors
+    /// Where it cannot be made, as a sentence.
+    pub fn open(to: &Path) -> Result<Part, String> {
         let name = to.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let part = to.with_file_name(format!(".{name}.part-{}", std::process::id()));
         let file = File::create(&part).map_err(|error| failed(to, &error))?;
         Ok(Part { to: to.to_path_buf(), part, file: Some(file) })
     }
 
-    fn write(&mut self, text: &str) -> Result<(), String> {
+    /// Writes some more.
+    ///
+    /// # Errors
+    /// Where not all of it was written, as a sentence; the file is then given up.
+    pub fn write(&mut self, text: &str) -> Result<(), String> {
         let Some(file) = &mut self.file else { return Err(failed(&self.to, &std::io::Error::other("given up before"))) };
         file.write_all(text.as_bytes()).map_err(|error| {
             self.file = None;
@@ -69,7 +77,11 @@ impl Part {
         })
     }
 
-    fn finish(mut self) -> Result<(), String> {
+    /// Takes the place.
+    ///
+    /// # Errors
+    /// Where that fails, as a sentence.
+    pub fn finish(mut self) -> Result<(), String> {
         let Some(file) = self.file.take() else { return Err(failed(&self.to, &std::io::Error::other("given up before"))) };
         let done = file.sync_all().and_then(|()| std::fs::rename(&self.part, &self.to));
         done.map_err(|error| failed(&self.to, &error))?;

@@ -71,7 +71,14 @@ struct Reader<'a> {
 
 /// Reads a job by the program's vocabulary.
 pub fn read_job(yaml: &Yaml, program: &Program) -> Job {
-    let job = Job { records: Vec::new(), slips: Vec::new(), tolerances: Vec::new(), judged_as_read: 0, recordings: Vec::new() };
+    let job = Job {
+        records: Vec::new(),
+        slips: Vec::new(),
+        tolerances: Vec::new(),
+        judged_as_read: 0,
+        recordings: Vec::new(),
+        rests_on_files: false,
+    };
     let mut reader = Reader { yaml, program, job, visits: 0 };
     if let Some(root) = yaml.root() {
         reader.record(root, JOB, None, None);

@@ -134,6 +134,8 @@ pub struct Job {
     pub judged_as_read: usize,
     /// Recordings that the job names and that are still to be read.
     pub recordings: Vec<Named>,
+    /// Whether files beside the job took part in reading it.
+    pub rests_on_files: bool,
 }
 
 /// A recording that the job names: whose fact, which, the file's name and where it stands.

@@ -13,6 +13,7 @@ const MOST_SAMPLES: usize = 200_000;
 
 /// Reads every recording that the job names. `beside` gives the text of a file beside the job, or a sentence why not.
 pub fn read_recordings(job: &mut Job, program: &Program, beside: &dyn Fn(&str) -> Result<String, String>) {
+    job.rests_on_files |= !job.recordings.is_empty();
     for named in std::mem::take(&mut job.recordings) {
         let def = job.record(named.record).def;
         let Kind::Recording(dimension) = program.definition(def).fields[named.field].kind else { continue };

@@ -10,6 +10,7 @@ use crate::judge::verdict::WORDS;
 use crate::language::program::PackInfo;
 use crate::slip::Slip;
 use crate::source::Files;
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -23,7 +24,7 @@ const MOST_NOTES: usize = 1000;
 const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
 /// What one job or pack gives.
-#[derive(Default)]
+#[derive(Default, Serialize, Deserialize)]
 pub struct Piece {
     packs: Vec<Pack>,
     rows: Vec<Row>,
@@ -33,6 +34,7 @@ pub struct Piece {
 }
 
 /// A pack as an extension of the tool.
+#[derive(Serialize, Deserialize)]
 struct Pack {
     name: String,
     digest: String,

@@ -9,6 +9,7 @@ use super::text::sentence_of;
 use crate::language::tree::Modal;
 use crate::slip::Slip;
 use crate::source::{Files, Span};
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
@@ -20,6 +21,7 @@ const LONGEST: usize = 2000;
 const LONGEST_TITLE: usize = 1000;
 
 /// A rule that results name.
+#[derive(Serialize, Deserialize)]
 pub struct Rule {
     /// `pack/section`.
     pub id: String,
@@ -28,6 +30,7 @@ pub struct Rule {
 }
 
 /// One result, but for its rule's number.
+#[derive(Serialize, Deserialize)]
 pub struct Row {
     /// How bad it is; the lowest is the worst.
     pub weight: u8,

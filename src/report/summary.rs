@@ -9,6 +9,7 @@ use super::totals::{CAUTION, counted, outcome, packs};
 use crate::language::tree::Modal;
 use crate::slip::Slip;
 use crate::source::Files;
+use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
@@ -18,7 +19,7 @@ const MOST_ROWS: usize = 50;
 const LONGEST: usize = 300;
 
 /// What one job or pack gives.
-#[derive(Default)]
+#[derive(Default, Serialize, Deserialize)]
 pub struct Piece {
     counts: [usize; 8],
     listed: usize,

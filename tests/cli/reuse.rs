@@ -1,0 +1,103 @@
+//! Results of an earlier run: the report is the same with them and without, whatever changed between the runs.
+
+use super::{GOOD, Site, TODAY, VIEWS, YARD, good_but, yard_but};
+use proptest::prelude::*;
+
+fn check(site: &Site, more: &[&str]) -> (i32, String) {
+    let seen = site.run(&[&["check", "jobs", "--today", TODAY, "--threads", "2"], more].concat());
+    (seen.code, seen.out)
+}
+
+/// What is done to a folder between two runs.
+fn change(site: Site, number: u8) -> Site {
+    let job = |number: u8| format!("jobs/{:02}.yaml", number % 12);
+    match number % 8 {
+        0 => site.with(job(number / 8), good_but("24 in", "29 in")),
+        1 => site.with(job(number / 8), GOOD),
+        2 => site.with("rules/yard.rules", yard_but("at most 26 in", "at most 23 in")),
+        3 => site.with("rules/yard.rules", YARD),
+        4 => site.with("rules/other.rules", yard_but("pack yard", "pack other")),
+        5 => {
+            let _ = std::fs::remove_file(site.path(job(number / 8)));
+            site
+        }
+        6 => site.with(job(number / 8), "title: no job\ncodes: [nowhere]\n"),
+        _ => site.with("punch.yaml", format!("# list {number}\nentries: []\n")),
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+    #[test]
+    fn a_report_is_the_same_with_and_without(changes in proptest::collection::vec(any::<u8>(), 1..5), view in 0..VIEWS.len(), unfinished: bool) {
+        let mut site = (0..8).fold(Site::new(), |site, number| site.with(format!("jobs/{number:02}.yaml"), good_but("24 in", &format!("{} in", 22 + number))));
+        let more = [&["--as", VIEWS[view]][..], if unfinished { &["--unfinished"] } else { &[] }].concat();
+        for number in std::iter::once(1).chain(changes) {
+            site = change(site, number);
+            let plain = check(&site, &more);
+            for _ in 0..2 {
+                prop_assert_eq!(&check(&site, &[&more[..], &["--reuse", "results"]].concat()), &plain);
+            }
+        }
+    }
+}
+
+#[test]
+fn what_nothing_changed_is_not_judged_again() {
+    let site = Site::new().with("jobs/a.yaml", GOOD).with("jobs/b.yaml", good_but("24 in", "28 in"));
+    let first = check(&site, &["--as", "plain", "--reuse", "results"]);
+    let kept = std::fs::read_to_string(site.path("results")).unwrap();
+    assert_eq!(kept.lines().count(), 2);
+    // A result that was put there by hand comes out again: it was used, and not made anew.
+    let line = kept.lines().next().unwrap();
+    let other = std::fs::read_to_string(site.path("results")).unwrap().replace(line, &line.replace("outcome", "outcame"));
+    assert_ne!(other, kept);
+    std::fs::write(site.path("results"), &other).unwrap();
+    assert_eq!(check(&site, &["--as", "plain", "--reuse", "results"]), first, "its digest no longer fits, so it is judged again");
+    assert_eq!(std::fs::read_to_string(site.path("results")).unwrap(), kept);
+    for broken in [kept.replace('}', ""), kept[..kept.len() / 2].to_string(), format!("{kept}rest"), kept.replace('0', "1")] {
+        std::fs::write(site.path("results"), &broken).unwrap();
+        assert_eq!(check(&site, &["--as", "plain", "--reuse", "results"]), first, "{broken}");
+    }
+}
+
+#[test]
+fn the_day_the_view_and_the_options_count() {
+    let site =
+        Site::new().with("jobs/a.yaml", GOOD.replace("permit-date: 2026-03-02", "permit-date: 2025-03-02")).with("jobs/b.yaml", GOOD);
+    for more in [&["--as", "plain"][..], &["--as", "lines"], &["--as", "plain", "--unfinished"], &["--as", "plain", "--packs", "rules"]] {
+        let with = check(&site, &[more, &["--reuse", "results"]].concat());
+        assert_eq!(with, check(&site, more), "{more:?}");
+    }
+    let later = ["check", "jobs", "--as", "lines", "--today", "2027-01-01"];
+    let with = site.run(&[&later[..], &["--reuse", "results"]].concat());
+    assert_eq!(with.out, site.run(&later).out);
+}
+
+#[test]
+fn nothing_but_results_is_written_over() {
+    let site = Site::new().with("jobs/a.yaml", GOOD).with("notes.txt", "dear diary\n");
+    for place in ["notes.txt", "jobs/a.yaml", "rules/yard.rules", "jobs"] {
+        let seen = site.run(&["check", "jobs", "--today", TODAY, "--reuse", place]);
+        assert!(seen.code == 2 && seen.err.contains("--reuse"), "{place}: {seen}");
+    }
+    assert_eq!(std::fs::read_to_string(site.path("notes.txt")).unwrap(), "dear diary\n");
+    let seen = site.run(&["check", "jobs", "--today", TODAY, "--reuse", "x", "--out", "x"]);
+    assert!(seen.code == 2, "{seen}");
+}
+
+/// A recording beside a job is part of what the result rests on, and is not in its key: such a job is judged every time.
+#[test]
+fn a_job_with_a_recording_is_judged_every_time() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/jobs");
+    let job = std::fs::read_to_string(root.join("europe-slide-metric-good.yaml")).unwrap();
+    let mut site = Site::empty().with("jobs/a.yaml", &job);
+    for entry in std::fs::read_dir(root.join("recordings")).unwrap().map(Result::unwrap) {
+        site = site.with(format!("jobs/recordings/{}", entry.file_name().to_string_lossy()), std::fs::read(entry.path()).unwrap());
+    }
+    let plain = check(&site, &["--as", "plain"]);
+    assert_eq!(check(&site, &["--as", "plain", "--reuse", "results"]), plain);
+    let kept = std::fs::read_to_string(site.path("results")).unwrap();
+    assert_eq!(kept.lines().count(), usize::from(!job.contains("recordings/")), "{kept:.300}");
+    assert_eq!(check(&site, &["--as", "plain", "--reuse", "results"]), plain);
+}
