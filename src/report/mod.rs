@@ -15,6 +15,7 @@ pub mod lines;
 pub mod list_file;
 pub mod markdown;
 pub mod miss;
+pub mod numbered;
 pub mod page;
 pub mod pins;
 pub mod plain;
