@@ -1,7 +1,7 @@
 //! The calculations offered to rules, one row each: name, parameters, result, doc, formula, source, example, and how the
 //! calculation is lifted to outer bounds. It must not know trees, records of a job, or verdicts.
 
-mod drawn;
+pub mod drawn;
 mod form;
 mod lift;
 mod moving;

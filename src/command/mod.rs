@@ -4,6 +4,7 @@ pub mod calcs;
 pub mod check;
 pub mod choose;
 pub mod consolidate;
+pub mod draw;
 pub mod effect;
 pub mod envelope;
 pub mod file_out;
@@ -49,6 +50,8 @@ pub enum Command {
     Calcs(calcs::Options),
     /// Print a code as it reads once adopted and amended
     Consolidate(consolidate::Options),
+    /// Draw a gate of a job to scale: plan, elevation or section
+    Draw(draw::Options),
     /// Tell what a change of the codes does to jobs
     Effect(effect::Options),
     /// Lay rule files out in the one layout
@@ -136,6 +139,7 @@ pub fn run(line: &Line) -> u8 {
         Command::Calcs(options) => calcs::run(options),
         Command::Check(options) => check::run(options),
         Command::Consolidate(options) => consolidate::run(options),
+        Command::Draw(options) => draw::run(options),
         Command::Effect(options) => effect::run(options),
         Command::Neaten(options) => neaten::run(options),
         Command::Envelope(options) => envelope::run(options),

@@ -6,8 +6,8 @@ use super::eval::{Evaluator, FactUse, Frame, numeric, unknown};
 use super::value::{Number, Value};
 use crate::builtin::{self, Argument, Form, Outcome, Refusal, Run, Stage, Takes, Thing, Token};
 use crate::datum::{Kind, WordId};
-use crate::job::{Children, Fact, RecordId};
-use crate::language::program::{Expr, Key, TakenAs};
+use crate::job::{Children, Fact, Job, RecordId};
+use crate::language::program::{Expr, Key, Program, TakenAs};
 use crate::quantity::{Interval, Unit, interval};
 use crate::source::Span;
 use std::collections::HashMap;
@@ -230,6 +230,14 @@ impl<'a> Evaluator<'a> {
             _ => Some(Argument::Unknown(call.token(missing()))),
         }
     }
+}
+
+/// What a form reads of a record, and by their tokens the reasons why something of it is not known: for whoever draws what was judged.
+pub fn gathered<'a>(program: &'a Program, job: &'a Job, form: &'static Form, id: RecordId) -> (Thing<'a>, Vec<Doubt>) {
+    let (reasons, doubt) = (Vec::new(), Doubt::default());
+    let mut call = Call { span: job.record(id).span, reasons, doubt, units: Vec::new(), assumed: false, uses: Vec::new() };
+    let thing = Evaluator::new(program, job, jiff::civil::Date::MIN).gather(form, id, &mut call);
+    (thing, call.reasons)
 }
 
 /// The key of a call on things; calls on numbers alone are cheaper than looking them up.

@@ -3,6 +3,7 @@
 
 pub mod calcs;
 pub mod document;
+pub mod drawing;
 pub mod effect;
 pub mod effect_lines;
 pub mod envelope_lines;
