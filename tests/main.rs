@@ -4,6 +4,7 @@ mod agree;
 mod calcs;
 mod cases;
 mod cli;
+mod drawing;
 mod effect;
 mod envelope;
 mod exact;

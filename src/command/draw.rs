@@ -5,7 +5,7 @@ use super::workbench::{Read, Workbench, judge_job, read_file};
 use super::{complain, file_out};
 use crate::job::Job;
 use crate::language::program::Program;
-use crate::report::drawing::{View, figure, heading, scenes};
+use crate::report::drawing::{Figure, View, figure, figures, heading, scenes};
 use crate::report::findings::{Inputs, report};
 use crate::report::totals::CAUTION;
 use crate::report::{escape, excerpt, slips};
@@ -150,6 +150,27 @@ fn missing(options: &Options, names: &[String]) -> String {
         (_, []) => format!("{file}: the job lists no gate, so there is nothing to draw"),
         (Some(id), names) => format!("{file}: no gate is called `{id}`; there are: {}", names.join(", ")),
         (None, _) => format!("{file}: no gate can be drawn"),
+    }
+}
+
+/// Every figure of a job file in a folder, and the numbers of its findings; for tests and for programs that embed this one.
+///
+/// # Errors
+/// The slips of packs or job, one sentence each.
+pub fn figures_of(source: &Source, packs: &[PathBuf], today: Date) -> Result<Vec<Figure>, Vec<String>> {
+    let bench = Workbench::new(packs.to_vec());
+    let sentences = |slips: &[Slip]| slips.iter().map(|slip| format!("{}: {}", slip.name, slip.message)).collect::<Vec<_>>();
+    match bench.read(source, bench.shelves_for(source.folder().unwrap_or(Path::new(""))), true) {
+        Read::Job(_, job) if job.slips.iter().any(|slip| !slip.harmless) => Err(sentences(&job.slips)),
+        Read::Job(compiled, mut job) => match &compiled.program {
+            Some(program) => Ok(judge_job(program, &mut job, source, today, |program, job, judgement| {
+                let report = report(&Inputs { program, job, source, today, unfinished: false, all: false, known: None }, judgement);
+                figures(program, job, source, &report, &today.to_string())
+            })),
+            None => Err(sentences(&compiled.slips)),
+        },
+        Read::Failed(slips, _) => Err(sentences(&slips)),
+        Read::NoJob => Err(vec!["no job".into()]),
     }
 }
 

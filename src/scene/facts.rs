@@ -5,7 +5,7 @@ use crate::job::{Children, Fact, Job, RecordId, Stated};
 use crate::judge::paths::thing_name;
 use crate::judge::words::{datum_text, middle_text};
 use crate::language::program::{Key, Program};
-use crate::quantity::{Dimension, Exact};
+use crate::quantity::{Dimension, Exact, Unit, show};
 use crate::reckon::geometry::Point3;
 use crate::source::Source;
 
@@ -58,13 +58,6 @@ impl<'a> Facts<'a> {
         }
     }
 
-    /// Whether the job says that there is none.
-    pub fn is_none(&self, id: RecordId, name: &str) -> bool {
-        let record = self.job.record(id);
-        let Some(Key::Field(field)) = self.program.index[record.def.0 as usize].get(name) else { return false };
-        matches!(record.facts.get(*field), Some(Fact::Nothing(_)))
-    }
-
     /// A measure of that dimension, where it is stated or follows.
     pub fn measure(&self, id: RecordId, name: &str, dimension: &str) -> Option<Measure> {
         let (stated, kind) = self.stated(id, name)?;
@@ -101,7 +94,7 @@ impl<'a> Facts<'a> {
 
     fn written(&self, stated: &Stated) -> String {
         if !stated.follows.is_empty() {
-            return middle_text(self.program, &stated.datum);
+            return followed(&stated.datum).unwrap_or_else(|| middle_text(self.program, &stated.datum));
         }
         let text = self.source.slice(stated.span.range()).trim();
         let plain = !text.is_empty() && !text.contains(['\n', '\r']) && text.chars().count() <= LONGEST;
@@ -183,4 +176,22 @@ fn spot(place: &crate::datum::Place) -> Option<(Point3, bool)> {
         None => None,
     };
     Some((Point3::new(middle(place.x)?, middle(place.y)?, z.unwrap_or(0.0)), z.is_some()))
+}
+
+/// A length that follows, without the traces of its reckoning: to the nearest 64th of an inch or tenth of a millimetre, where that is as
+/// near as nobody can measure; feet and inches, or metres, where it is long.
+fn followed(datum: &Datum) -> Option<String> {
+    let Datum::Number(interval, Some(unit)) = datum else { return None };
+    let inches = matches!(unit.symbol(), "in" | "ft");
+    if unit.dimension() != Dimension::named("length")? {
+        return None;
+    }
+    let step = if inches { Unit::named("in")?.to_base(Exact::ratio(1, 64)?)? } else { Unit::named("mm")?.to_base(Exact::ratio(1, 10)?)? };
+    let middle = interval.middle()?;
+    let steps = middle.div(step)?.add(Exact::ratio(1, 2)?)?.floor();
+    let snapped = Exact::whole(steps).mul(step)?;
+    let near = snapped.sub(middle)?.size() <= Exact::ratio(2, 100_000)?;
+    let long = snapped.size() >= Exact::ONE;
+    let unit = if inches && long { Unit::named("ft")? } else { *unit };
+    near.then(|| show::in_unit(snapped, unit))
 }

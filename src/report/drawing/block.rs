@@ -1,6 +1,6 @@
 //! The foot of a figure: scale bar, notes and title block. It must not know what is drawn above it.
 
-use super::strokes::{Anchor, Line, cut, mm, segment, text, width, wrapped};
+use super::strokes::{Anchor, Line, cut, mm, text, width, wrapped};
 use crate::report::escape;
 use std::fmt::Write;
 
@@ -93,8 +93,8 @@ pub fn title_block(out: &mut String, (x, y): (f64, f64), wide: f64, title: &Titl
             Line::Fine.attributes()
         );
         text(out, (left + 1.2, top + 3.0), 2.2, Anchor::Start, " fill=\"#333\"", name);
-        let shown = cut(&escape::short(words, 200), 3.2, right - left - 2.4);
-        text(out, (left + 1.2, top + 7.2), 3.2, Anchor::Start, " font-weight=\"bold\"", &shown);
+        let shown = cut(&escape::short(words, 200), 3.0, (right - left - 2.4) / 1.2);
+        text(out, (left + 1.2, top + 7.2), 3.0, Anchor::Start, " font-weight=\"bold\"", &shown);
     }
     let mut down = 2.0 * HIGH;
     let file = format!("File {}. {}", title.job[1], title.caution);

@@ -81,9 +81,25 @@ pub fn dimensions(
         let rows = all.iter().filter(|one| one.side == side).map(|one| one.row + 1).max().unwrap_or(0);
         if rows == 0 { 0.0 } else { FIRST + rows as f64 * STEP }
     };
-    let room = [deep(Side::Left), deep(Side::Above), deep(Side::Right), deep(Side::Below)];
+    // Figures beyond the end of a line may reach further than the drawing.
+    let ends = |across: bool| {
+        let own = all.iter().filter(|one| one.measured.across == across).map(|one| stretch(one, size, band).0);
+        own.fold((0.0, 0.0), |(low, high): (f64, f64), (l, h)| (low.min(l), high.max(h)))
+    };
+    let ((left_end, right_end), (top_end, bottom_end)) = (ends(true), ends(false));
+    let room = [
+        deep(Side::Left).max(1.0 - left_end - band),
+        deep(Side::Above).max(1.0 - top_end - band),
+        deep(Side::Right).max(1.0 + right_end - size.0 - band),
+        deep(Side::Below).max(1.0 + bottom_end - size.1 - band),
+    ];
     let mut svg = String::new();
-    all.iter().for_each(|one| draw(&mut svg, one, size, band));
+    // Figures stand over every line, so that none runs through them.
+    all.iter().for_each(|one| extensions(&mut svg, one, size, band));
+    all.iter().for_each(|one| line(&mut svg, one, size, band));
+    svg.push_str("<g data-part=\"figures\">\n");
+    all.iter().for_each(|one| figures(&mut svg, one, size, band));
+    svg.push_str("</g>\n");
     Dimensions { svg, room, left }
 }
 
@@ -115,13 +131,19 @@ fn long(one: &Placed) -> f64 {
     if one.measured.across { (one.to.0 - one.from.0).abs() } else { (one.to.1 - one.from.1).abs() }
 }
 
-/// The stretch that a line takes in its row, figures and all, and the middle of the figures.
+/// The stretch that a line takes in its row, figures and all, and the middle of the figures: on the line where they fit, else beyond one of
+/// its ends, on the side where there is more room.
 fn stretch(one: &Placed, size: (f64, f64), band: f64) -> ((f64, f64), f64) {
     let (a, b, most) = if one.measured.across { (one.from.0, one.to.0, size.0) } else { (one.from.1, one.to.1, size.1) };
-    let half = width(&one.words, SIZE) / 2.0;
-    let (least, most) = (half - band, most + band - half);
-    let middle = if least < most { f64::midpoint(a, b).clamp(least, most) } else { most.max(0.0) / 2.0 };
-    ((a.min(b).min(middle - half), a.max(b).max(middle + half)), middle)
+    let (low, high) = (a.min(b), a.max(b));
+    let wide = width(&one.words, SIZE);
+    if wide + 2.0 <= high - low {
+        return ((low, high), f64::midpoint(low, high));
+    }
+    let beyond = wide + 2.2;
+    let before =
+        if one.measured.across { most + band - high < beyond && low + band >= beyond } else { low + band >= beyond || low > most - high };
+    if before { ((low - beyond, high), low - 1.6 - wide / 2.0) } else { ((low, high + beyond), high + 1.6 + wide / 2.0) }
 }
 
 /// Gives every line the first row in which it meets no other; the result is how many found none.
@@ -145,27 +167,33 @@ fn rows(all: &mut Vec<Placed>, size: (f64, f64), band: f64) -> usize {
     before - all.len()
 }
 
-fn draw(out: &mut String, one: &Placed, size: (f64, f64), band: f64) {
+/// Where a line lies: below the drawing by so much, or beside it.
+fn row_at(one: &Placed, size: (f64, f64), band: f64) -> f64 {
     let off = band + FIRST + one.row as f64 * STEP;
-    let at = match one.side {
+    match one.side {
         Side::Below => size.1 + off,
-        Side::Above => -off,
-        Side::Left => -off,
+        Side::Above | Side::Left => -off,
         Side::Right => size.0 + off,
-    };
-    let across = one.measured.across;
-    let on = |end: (f64, f64)| if across { (end.0, at) } else { (at, end.1) };
-    let (_, middle) = stretch(one, size, band);
-    let dimension = one.measured.dimension;
-    let _ = writeln!(out, "<g>");
+    }
+}
+
+fn extensions(out: &mut String, one: &Placed, size: (f64, f64), band: f64) {
+    let at = row_at(one, size, band);
     for end in [one.from, one.to] {
-        let (start, stop) = if across { (end.1, at) } else { (end.0, at) };
-        let way = (stop - start).signum();
+        let (start, across) = if one.measured.across { (end.1, true) } else { (end.0, false) };
+        let way = (at - start).signum();
         let reach = |along: f64| if across { (end.0, along) } else { (along, end.1) };
-        if (stop - start).abs() > 1.5 {
-            segment(out, Line::Fine, reach(start + way), reach(stop + way * 1.5), " opacity=\"0.6\"");
+        if (at - start).abs() > 1.5 {
+            segment(out, Line::Fine, reach(start + way), reach(at + way * 1.5), " opacity=\"0.6\"");
         }
     }
+}
+
+fn line(out: &mut String, one: &Placed, size: (f64, f64), band: f64) {
+    let at = row_at(one, size, band);
+    let across = one.measured.across;
+    let on = |along: f64| if across { (along, at) } else { (at, along) };
+    let dimension = one.measured.dimension;
     let more = format!(
         " data-thing=\"{}\" data-fact=\"{}\" data-value=\"{}\" data-metres=\"{}\"",
         escape::xml(&dimension.thing),
@@ -173,23 +201,34 @@ fn draw(out: &mut String, one: &Placed, size: (f64, f64), band: f64) {
         escape::xml(&dimension.measure.written),
         dimension.measure.at
     );
-    let (a, b) = (on(one.from), on(one.to));
-    segment(out, Line::Fine, a, b, &more);
-    // Figures wider than the line stand on a line of their own width.
-    let half = width(&one.words, SIZE) / 2.0;
-    for (end, other) in [(a, b), (b, a)] {
-        let (from, to) = if across { (end.0, other.0) } else { (end.1, other.1) };
-        let edge = middle + half * (from - to).signum();
-        if (edge - from) * (from - to) > 0.0 {
-            segment(out, Line::Fine, end, if across { (edge, end.1) } else { (end.0, edge) }, "");
+    let (a, b) = if across { (one.from.0, one.to.0) } else { (one.from.1, one.to.1) };
+    segment(out, Line::Fine, on(a), on(b), &more);
+    // Figures beyond an end stand on the line drawn on.
+    let ((low, high), _) = stretch(one, size, band);
+    for (from, to) in [(low, a.min(b)), (a.max(b), high)] {
+        if to - from > 0.05 {
+            segment(out, Line::Fine, on(from), on(to), "");
         }
-        let _ = writeln!(out, "<path d=\"M{} {}l1.6 -1.6\" stroke=\"#000\" stroke-width=\"0.35\"/>", mm(end.0 - 0.8), mm(end.1 + 0.8));
     }
-    if across {
+    for (x, y) in [on(a), on(b)] {
+        let _ = writeln!(out, "<path d=\"M{} {}l1.6 -1.6\" stroke=\"#000\" stroke-width=\"0.35\"/>", mm(x - 0.8), mm(y + 0.8));
+    }
+}
+
+fn figures(out: &mut String, one: &Placed, size: (f64, f64), band: f64) {
+    let at = row_at(one, size, band);
+    let (_, middle) = stretch(one, size, band);
+    let half = width(&one.words, SIZE) / 2.0;
+    let ground = |out: &mut String, x: f64, y: f64, w: f64, h: f64| {
+        let (x, y, w, h) = (mm(x), mm(y), mm(w), mm(h));
+        let _ = writeln!(out, "<rect x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\" fill=\"#fff\" fill-opacity=\"0.85\"/>");
+    };
+    if one.measured.across {
+        ground(out, middle - half, at - 3.3, 2.0 * half, 3.0);
         text(out, (middle, at - 0.9), SIZE, Anchor::Middle, "", &one.words);
     } else {
+        ground(out, at - 3.3, middle - half, 3.0, 2.0 * half);
         let turn = format!(" transform=\"rotate(-90 {} {})\"", mm(at - 0.9), mm(middle));
         text(out, (at - 0.9, middle), SIZE, Anchor::Middle, &turn, &one.words);
     }
-    let _ = writeln!(out, "</g>");
 }

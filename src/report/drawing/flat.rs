@@ -24,7 +24,7 @@ pub struct Seen {
     pub form: Form,
     /// Whether its place or size is guessed.
     pub guessed: bool,
-    /// Whether the section cuts it.
+    /// Whether it is shown cut.
     pub cut: bool,
     /// The item that it belongs to, by its position in the scene.
     pub item: usize,
@@ -132,12 +132,21 @@ pub fn shapes(scene: &Scene, view: View) -> Vec<Seen> {
             _ => None,
         });
         for shape in own.shapes.iter().filter(|shape| shown(shape, view, turns_in)) {
-            let cut = view == View::Section && is_cut(shape, scene.cut);
+            // A plan shows what stands on the ground as if cut.
+            let cut = match view {
+                View::Section => is_cut(shape, scene.cut),
+                View::Plan => shape.role == Role::Fixed,
+                View::Elevation => false,
+            };
             if let Some(form) = form(shape, view, scene.cut) {
                 all.push(Seen { role: shape.role, form, guessed: shape.guessed, cut, item });
             }
         }
     }
+    // Seen from aside, the open leaf often stands where the closed one does.
+    let closed: Vec<(usize, Form)> =
+        all.iter().filter(|seen| seen.role == Role::Closed).map(|seen| (seen.item, seen.form.clone())).collect();
+    all.retain(|seen| seen.role != Role::Open || !closed.iter().any(|(item, form)| *item == seen.item && alike(form, &seen.form)));
     // What lies lower is drawn first.
     all.sort_by_key(|seen| layer(seen.role));
     all
@@ -274,4 +283,11 @@ fn wanted(one: &Measured, view: View) -> bool {
         (View::Section, _, _) => false,
         _ => true,
     }
+}
+
+/// Whether two forms lie in one frame.
+fn alike(one: &Form, other: &Form) -> bool {
+    let frames = (Frame::of(one.points()), Frame::of(other.points()));
+    let near = |a: Point, b: Point| (a.x - b.x).abs() < 1e-6 && (a.y - b.y).abs() < 1e-6;
+    matches!(frames, (Some(one), Some(other)) if near(one.low, other.low) && near(one.high, other.high))
 }

@@ -53,7 +53,7 @@ impl View {
         match self {
             View::Plan => "Plan, seen from above",
             View::Elevation => "Elevation, seen from the public side",
-            View::Section => "Section across the gate line near the leading edge",
+            View::Section => "Section near the leading edge",
         }
     }
 }

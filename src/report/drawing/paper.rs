@@ -81,7 +81,17 @@ fn window(scene: &Scene, view: View, shapes: &mut Vec<Seen>, told: &mut Told) ->
         }
     }
     let room = core.width().max(core.height()).max(1e-4) * 0.02;
-    let window = core.grown(room);
+    let mut window = core.grown(room);
+    // A long low drawing leaves room on paper: it shows more of what lies beside the gate, and names find a place.
+    let lacking = match view {
+        View::Plan => window.width() * 0.26 - window.height(),
+        View::Elevation => window.width() * 0.2 - window.height(),
+        View::Section => 0.0,
+    };
+    if lacking > 0.0 {
+        window.high.y += if view == View::Plan { lacking / 2.0 } else { lacking };
+        window.low.y -= if view == View::Plan { lacking / 2.0 } else { 0.0 };
+    }
     let mut outside: Vec<usize> = Vec::new();
     shapes.retain(|seen| {
         let meets = Frame::of(seen.form.points()).is_some_and(|frame| window.meets(frame));
@@ -159,8 +169,7 @@ impl Paper<'_> {
         body.push_str("</g>\n");
         body.push_str(&room);
         body.push_str(&lines.svg);
-        body.push_str(&words);
-        body.push_str("</g>\n");
+        let _ = write!(body, "<g data-part=\"names\">\n{words}</g>\n</g>\n");
         let mut down = top + self.size.1 + BAND + lines.room[3] + 6.0;
         down += self.foot(&mut body, (EDGE, down), wide - 2.0 * EDGE, heading, told);
         self.whole(&body, (wide, down + EDGE), heading, title)
@@ -323,11 +332,34 @@ impl Paper<'_> {
             View::Elevation => {}
         }
         let limits = (-BAND, 0.5 - BAND, w + BAND, h + BAND - 0.5);
-        let made = labels(self.names(), limits, &taken);
+        let made = labels(self.names(), limits, &taken, &self.lines());
         if !made.left.is_empty() {
             told.notes.push(format!("Drawn without a name for want of room: {}.", made.left.join(", ")));
         }
         (made.svg, room)
+    }
+
+    /// What names had better not lie on: leaves, fixed things, beams, contact edges.
+    fn lines(&self) -> Vec<Area> {
+        let mut all = Vec::new();
+        for seen in &self.shapes {
+            let points = seen.form.points();
+            let solid = matches!(seen.role, Role::Closed | Role::Fixed);
+            let frames: Vec<Frame> = match seen.role {
+                Role::Closed | Role::Fixed => Frame::of(points).into_iter().collect(),
+                Role::Beam | Role::Edge => points.windows(2).filter_map(|pair| Frame::of(pair.iter().copied())).collect(),
+                _ => Vec::new(),
+            };
+            for frame in frames {
+                let (low, high) = (self.place(frame.low), self.place(frame.high));
+                // A leaf seen from the front is a field that names may stand in.
+                let field = solid && self.view != View::Plan && high.0 - low.0 > 25.0 && low.1 - high.1 > 12.0;
+                if !field {
+                    all.push((low.0 - 0.4, high.1 - 0.4, high.0 + 0.4, low.1 + 0.4));
+                }
+            }
+        }
+        all
     }
 
     /// A name a thing, at a point of it that lies in the drawing.
@@ -399,24 +431,26 @@ impl Paper<'_> {
             view: self.view.words(),
             scale: told.scale.clone(),
             today: &heading.today,
-            findings: self.findings(heading),
+            findings: match heading.findings.len() {
+                0 => "none".into(),
+                some => format!("{some} in the job"),
+            },
             caution: &heading.caution,
         };
         down + title_block(out, (x, y + down), wide, &title)
     }
 
-    fn findings(&self, heading: &Heading) -> String {
-        let gate = self.scene.items.iter().find(|item| item.sort == Sort::Gate).map_or(&[][..], |item| &item.findings);
-        let own = if gate.is_empty() { String::new() } else { format!("; at the gate itself {}", super::labels::numbers(gate)) };
-        match heading.findings.len() {
-            0 => "none".into(),
-            some => format!("{some} in the job{own}"),
-        }
-    }
-
     /// What a reader must know beside the drawing.
     fn notes(&self, told: &Told) -> Vec<String> {
         let mut notes = Vec::new();
+        let gate: &[usize] = self.scene.items.iter().find(|item| item.sort == Sort::Gate).map_or(&[], |item| &item.findings);
+        let beside = self.scene.elsewhere.iter().map(|(_, numbers)| numbers.len()).sum::<usize>();
+        if !gate.is_empty() {
+            notes.push(format!("Findings at the gate itself: {}.", runs(gate)));
+        }
+        if beside > 0 {
+            notes.push(format!("Findings at things that no drawing shows: {beside}; the table names them."));
+        }
         let drawn = |at: usize| self.shapes.iter().any(|seen| seen.item == at && seen.guessed);
         let items = self.scene.items.iter().enumerate();
         let guessed: Vec<&str> = items.filter(|(at, _)| drawn(*at)).map(|(_, item)| item.id.as_str()).collect();
@@ -433,4 +467,21 @@ impl Paper<'_> {
         notes.extend(told.notes.iter().cloned());
         notes
     }
+}
+
+/// Numbers in order, those that follow one another as `7 to 12`.
+fn runs(numbers: &[usize]) -> String {
+    let mut all: Vec<(usize, usize)> = Vec::new();
+    for number in numbers {
+        match all.last_mut() {
+            Some((_, last)) if *last + 1 == *number => *last = *number,
+            _ => all.push((*number, *number)),
+        }
+    }
+    let texts = all.iter().map(|(first, last)| match last - first {
+        0 => first.to_string(),
+        1 => format!("{first}, {last}"),
+        _ => format!("{first} to {last}"),
+    });
+    texts.collect::<Vec<_>>().join(", ")
 }

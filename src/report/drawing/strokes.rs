@@ -131,8 +131,6 @@ pub enum Anchor {
     Start,
     /// Its middle is there.
     Middle,
-    /// It ends there.
-    End,
 }
 
 /// A text; everything unsafe in it is written out.
@@ -140,7 +138,6 @@ pub fn text(out: &mut String, at: (f64, f64), size: f64, anchor: Anchor, more: &
     let anchor = match anchor {
         Anchor::Start => "",
         Anchor::Middle => " text-anchor=\"middle\"",
-        Anchor::End => " text-anchor=\"end\"",
     };
     let _ =
         writeln!(out, "<text x=\"{}\" y=\"{}\" font-size=\"{}\"{anchor}{more}>{}</text>", mm(at.0), mm(at.1), mm(size), escape::xml(words));
