@@ -18,4 +18,5 @@ mod readme;
 mod reckon;
 mod second;
 mod shape;
+mod sheet;
 mod trials;

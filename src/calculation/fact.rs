@@ -10,6 +10,7 @@ use crate::judge::paths::thing_name;
 use crate::judge::value::Number;
 use crate::judge::words::datum_text;
 use crate::language::program::{Field, Program, TakenAs};
+use crate::quantity::Units;
 use crate::source::{Files, Span};
 
 /// The place of a span.
@@ -35,7 +36,7 @@ pub fn given(program: &Program, job: &Job, files: Files, id: RecordId, at: usize
         as_written,
         place: place(files, span),
         assumed: matches!((fact, &field.taken), (Fact::Absent, Some(TakenAs::Value(_)))),
-        tolerance: tolerance(fact, field),
+        tolerance: tolerance(fact, field, job.units),
         measure: field.doc.clone(),
         follows_from: None,
     }
@@ -55,7 +56,7 @@ pub fn as_written(program: &Program, files: Files, datum: &Datum, span: Span) ->
     if text.is_empty() || text.contains('\n') { datum_text(program, datum) } else { text.to_string() }
 }
 
-fn tolerance(fact: &Fact, field: &Field) -> Option<String> {
+fn tolerance(fact: &Fact, field: &Field, units: Units) -> Option<String> {
     let Fact::Stated(stated) = fact else { return None };
     let says = match stated.tolerance {
         ToleranceFrom::NotMeasured => return None,
@@ -64,6 +65,7 @@ fn tolerance(fact: &Fact, field: &Field) -> Option<String> {
         ToleranceFrom::Job => "stated by the job for its readings",
     };
     let Datum::Number(interval, unit) = &stated.datum else { return None };
+    let unit = &unit.map(|unit| units.of(unit));
     let half = interval.hi?.sub(interval.middle()?)?;
     // A tolerance on a temperature scale is a difference, which has no nought to be counted from.
     let text = if matches!(field.kind, Kind::Temperature) {

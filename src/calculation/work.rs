@@ -197,7 +197,7 @@ impl<'a, 's> Work<'a, 's> {
         let own = own_field(program, path.def, record.def, field);
         let known = &program.definition(record.def).fields[own];
         let shown = match &record.facts[own] {
-            Fact::Stated(stated) => self.of_value(&Value::of(&stated.datum), &known.kind),
+            Fact::Stated(stated) => self.of_value(&Value::of(&stated.datum).shown_in(job.units), &known.kind),
             Fact::Nothing(_) => Shown::words("none"),
             Fact::Blank(_) | Fact::Spoiled(_) => Shown::words("not known"),
             Fact::Absent => Shown::words(taken_as(program, known).unwrap_or_else(|| "not known".into())),
@@ -227,7 +227,7 @@ impl<'a, 's> Work<'a, 's> {
         let record = job.record(id);
         let known = &program.definition(record.def).fields[own];
         let shown = match &record.facts[own] {
-            Fact::Stated(stated) => self.of_value(&Value::of(&stated.datum), &known.kind),
+            Fact::Stated(stated) => self.of_value(&Value::of(&stated.datum).shown_in(job.units), &known.kind),
             _ => Shown::words(taken_as(program, known).unwrap_or_else(|| "not known".into())),
         };
         let mut fact = given(program, job, self.files, id, own);

@@ -1,6 +1,7 @@
 //! `pintle calcs`: the written-out calculation behind verdicts of one job. It must not know how a calculation is made or drawn.
 
 use super::sink::refuse_out;
+use super::units::Wanted;
 use super::workbench::{Read, Workbench, read_file};
 use super::{complain, file_out};
 use crate::calculation::calculation;
@@ -52,6 +53,9 @@ pub struct Options {
     /// Write it to a file; it is complete or not there at all
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    /// The units of every number
+    #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]
+    units: Wanted,
     /// The day of judging, as year-month-day; by itself, the day of the clock
     #[arg(long, value_name = "DAY")]
     today: Option<Date>,
@@ -100,6 +104,7 @@ fn unreadable(source: &Source, told: &[Slip], packs: &Sources) -> u8 {
 
 fn of_job(options: &Options, program: &Program, job: &mut Job, source: &Source) -> u8 {
     let today = super::today(options.today);
+    job.units = options.units.units();
     let wish = Wish { section: options.section.clone(), thing: options.thing.clone() };
     let (document, notices) = document(program, job, source, today, &wish);
     tell(job.slips.iter().chain(&notices).chain(&program.notices), Files { packs: &program.files, job: Some(source) });

@@ -3,6 +3,7 @@
 use super::reuse::Reuse;
 use super::run::{Asked, Kept, over};
 use super::sink::{Sink, refusal, refusal_of_report, write_whole};
+use super::units::Wanted;
 use super::workbench::read_file;
 use super::{Colour, complain, punch_list};
 use crate::report::escape;
@@ -68,6 +69,9 @@ pub struct Options {
     /// Keep results in this file, and use those of the last run again where neither program, packs, options, day nor job changed
     #[arg(long, value_name = "FILE", conflicts_with = "write_pins")]
     pub reuse: Option<PathBuf>,
+    /// The units of every number in the text and plain views
+    #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]
+    pub units: Wanted,
     /// Whether to use colour
     #[arg(long, value_enum, default_value = "auto", value_name = "WHEN")]
     pub colour: Colour,
@@ -108,6 +112,9 @@ pub fn run(options: &Options) -> u8 {
 /// Why a file that is asked for must not be written.
 fn refused(options: &Options) -> Option<String> {
     let Options { paths, packs, punch_list, pins, out, write_pins, .. } = options;
+    if options.units != Wanted::AsWritten && !matches!(options.view, View::Text | View::Plain) {
+        return Some("--units is for the views text and plain; the others keep every number as its author wrote it".into());
+    }
     let inputs: Vec<&Path> = paths.iter().chain(packs).chain(punch_list).chain(pins).map(PathBuf::as_path).collect();
     if paths.len() > 1 && paths.iter().any(|path| path.as_os_str() == "-") {
         return Some("`-` for standard input stands alone: name either files or it".to_string());
@@ -146,6 +153,7 @@ fn judge<F: Form<Piece: Serialize + DeserializeOwned>>(options: &Options, form: 
         today: super::today(options.today),
         threads: options.threads,
         unfinished: options.unfinished,
+        units: options.units.units(),
         known: list.as_ref().map(|(list, folder)| (list, folder.as_path())),
         aside: options.punch_list.iter().chain(&options.pins).chain(&options.write_pins).map(PathBuf::as_path).collect(),
         pins: pins.as_ref(),

@@ -15,9 +15,12 @@ pub mod punch_list;
 pub mod reuse;
 pub mod run;
 pub mod schema;
+pub mod sheet;
 pub mod sink;
 pub mod stream;
+pub mod site_out;
 pub mod trial;
+pub mod units;
 pub mod workbench;
 
 use clap::{Parser, Subcommand, ValueEnum};
@@ -54,6 +57,8 @@ pub enum Command {
     Draw(draw::Options),
     /// Tell what a change of the codes does to jobs
     Effect(effect::Options),
+    /// Write the handover sheet of a job, or of every job of a folder
+    Sheet(sheet::Options),
     /// Lay rule files out in the one layout
     Neaten(neaten::Options),
     /// Find the range of each measure of a device that meets every section at once
@@ -141,6 +146,7 @@ pub fn run(line: &Line) -> u8 {
         Command::Consolidate(options) => consolidate::run(options),
         Command::Draw(options) => draw::run(options),
         Command::Effect(options) => effect::run(options),
+        Command::Sheet(options) => sheet::run(options),
         Command::Neaten(options) => neaten::run(options),
         Command::Envelope(options) => envelope::run(options),
         Command::Trial(options) => trial::run(options),

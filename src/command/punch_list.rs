@@ -83,6 +83,7 @@ fn rewrite(options: &Options) -> Result<u8, String> {
         today,
         threads: *threads,
         unfinished: false,
+        units: crate::quantity::Units::AsWritten,
         known: Some((&list, &folder)),
         aside: vec![&options.list],
         pins: None,

@@ -14,6 +14,7 @@ use crate::report::findings::{Inputs, report};
 use crate::report::form::{Ending, Form, PackReport};
 use crate::report::pins::{Pin, Pins};
 use crate::report::punch_list::PunchList;
+use crate::quantity::Units;
 use crate::slip::Slip;
 use crate::source::{Files, Source, Sources};
 use jiff::civil::Date;
@@ -36,6 +37,8 @@ pub struct Asked<'a> {
     pub threads: Option<usize>,
     /// Whether open verdicts pass.
     pub unfinished: bool,
+    /// The units of every number.
+    pub units: Units,
     /// The punch list, with the folder that it stands in.
     pub known: Option<(&'a PunchList, &'a Path)>,
     /// Files of the run itself, which are no jobs even where they stand among them.
@@ -322,6 +325,7 @@ impl<P: Send> Run<'_, P> {
                 if !refused.is_empty() {
                     return failed(form, source, &refused, &compiled.sources);
                 }
+                job.units = self.asked.units;
                 judge_job(program, &mut job, source, self.asked.today, |program, job, judgement| {
                     let Asked { today, unfinished, .. } = *self.asked;
                     let known = self.asked.known.map(|(list, folder)| (list, punch_list::job_key(folder, path)));

@@ -7,7 +7,7 @@ use super::tolerance::apply_tolerances;
 use super::yaml::{Node, NodeId, Yaml};
 use crate::datum::{Datum, DefId, Kind, Place, WordId};
 use crate::language::program::{Field, JOB, Key, Program, TakenAs};
-use crate::quantity::Reading;
+use crate::quantity::{Reading, Units};
 use crate::slip::{Slip, suggest};
 use crate::source::{FileId, Span};
 
@@ -78,6 +78,7 @@ pub fn read_job(yaml: &Yaml, program: &Program) -> Job {
         judged_as_read: 0,
         recordings: Vec::new(),
         rests_on_files: false,
+        units: Units::AsWritten,
     };
     let mut reader = Reader { yaml, program, job, visits: 0 };
     if let Some(root) = yaml.root() {

@@ -1,7 +1,7 @@
 //! A job as records of the vocabulary: facts with their places, lists, what is not there. It must not know YAML.
 
 use crate::datum::{Datum, DefId};
-use crate::quantity::{Dimension, Exact};
+use crate::quantity::{Dimension, Exact, Units};
 use crate::slip::Slip;
 use crate::source::Span;
 
@@ -136,6 +136,8 @@ pub struct Job {
     pub recordings: Vec<Named>,
     /// Whether files beside the job took part in reading it.
     pub rests_on_files: bool,
+    /// The units in which whoever asked wants to see numbers; no verdict depends on it.
+    pub units: Units,
 }
 
 /// A recording that the job names: whose fact, which, the file's name and where it stands.

@@ -95,6 +95,11 @@ impl<'a> Evaluator<'a> {
         if self.steps > MOST_STEPS {
             return unknown(&expr.kind, Doubt::of_obstacle(Obstacle::TooManySteps(expr.span)));
         }
+        let value = self.worked_out(expr, frame);
+        if self.job.units.as_written() { value } else { value.shown_in(self.job.units) }
+    }
+
+    fn worked_out(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> Value<'a> {
         match &expr.op {
             Op::Literal(datum) => Value::of(datum),
             Op::Fact(path, field) => self.fact(path, *field, frame),

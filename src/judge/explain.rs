@@ -8,7 +8,7 @@ use super::paths::thing_name;
 use super::value::{Number, Slot, Value};
 use super::verdict::{Judged, Verdict};
 use super::words::{datum_text, middle_text, miss_text, number_texts, rounded_to, stepped, unit_for, value_text};
-use crate::datum::Kind;
+use crate::datum::{Datum, Kind};
 use crate::job::{Children, Fact, Job, RecordId};
 use crate::language::program::{Expr, Op, Piece, Program};
 use crate::language::tree::{Comparison, Quantifier};
@@ -277,12 +277,21 @@ impl<'a> Explainer<'a, '_> {
         let field = &definition.fields[fact.field];
         let (shown, span, assumed) = match &record.facts[fact.field] {
             Fact::Stated(stated) if !stated.follows.is_empty() => {
-                (format!("{}, from the drawing", middle_text(program, &stated.datum)), Some(stated.span), false)
+                (format!("{}, from the drawing", middle_text(program, &stated.datum, job.units)), Some(stated.span), false)
             }
             Fact::Stated(stated) => {
                 let written = self.source.slice(stated.span.range());
-                let text =
-                    if written.is_empty() || written.contains('\n') { datum_text(program, &stated.datum) } else { written.to_string() };
+                let turned = match &stated.datum {
+                    Datum::Number(_, Some(unit)) | Datum::Range(_, _, Some(unit)) => job.units.changes(*unit),
+                    _ => false,
+                };
+                let text = if turned {
+                    middle_text(program, &stated.datum, job.units)
+                } else if written.is_empty() || written.contains('\n') {
+                    datum_text(program, &stated.datum)
+                } else {
+                    written.to_string()
+                };
                 (text, Some(stated.span), false)
             }
             Fact::Nothing(span) => ("none".into(), Some(*span), false),
@@ -371,21 +380,21 @@ impl<'a> Explainer<'a, '_> {
 
     /// A text for people with its values put in.
     fn text(&mut self, pieces: &'a [Piece], reason: Option<&Reason>, frame: &mut Frame<'a, '_>) -> String {
-        let mut text = String::new();
+        let (mut text, units) = (String::new(), self.evaluator.job.units);
         for piece in pieces {
             match piece {
                 Piece::Words(words) => text.push_str(words),
                 Piece::Limit(step) => {
-                    text.push_str(&stepped(reason, *step, |(_, limit)| limit, |reason| reason.limit.as_deref(), "the limit"))
+                    text.push_str(&stepped(reason, *step, |(_, limit)| limit, |reason| reason.limit.as_deref(), "the limit", units))
                 }
                 Piece::Measured(step) => {
-                    text.push_str(&stepped(reason, *step, |(value, _)| value, |reason| reason.value.as_deref(), "not known"))
+                    text.push_str(&stepped(reason, *step, |(value, _)| value, |reason| reason.value.as_deref(), "not known", units))
                 }
                 Piece::Value(expr, step) => {
                     self.evaluator.steps = 0;
                     let value = self.evaluator.value(expr, frame);
                     let value = match (value, step) {
-                        (Value::Number(number), Some(step)) => Value::Number(rounded_to(number, step)),
+                        (Value::Number(number), Some(step)) => Value::Number(rounded_to(number, step)).shown_in(units),
                         (value, _) => value,
                     };
                     text.push_str(&value_text(self.evaluator.program, &value).unwrap_or_else(|| "?".into()));

@@ -8,6 +8,7 @@ pub mod eval;
 pub mod explain;
 pub mod judge_section;
 pub mod look_up;
+pub mod near;
 pub mod paths;
 pub mod run;
 pub mod value;

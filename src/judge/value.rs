@@ -3,7 +3,7 @@
 use super::doubt::{Doubt, Truth};
 use crate::datum::{Datum, Place, Recording, WordId};
 use crate::job::RecordId;
-use crate::quantity::{Days, Exact, Interval, Period, Unit, Wire};
+use crate::quantity::{Days, Exact, Interval, Period, Unit, Units, Wire};
 
 /// A number known within bounds.
 #[derive(Clone, Debug, PartialEq)]
@@ -78,6 +78,14 @@ impl<'a> Value<'a> {
             Datum::Points(places) => Value::Points(places),
             Datum::Recording(recording) => Value::Recording(recording),
         }
+    }
+
+    /// The same with its numbers in the units that a reader wants.
+    pub fn shown_in(mut self, units: Units) -> Value<'a> {
+        if let Value::Number(Number { unit: Some(unit), .. }) | Value::Range(_, _, Some(unit)) = &mut self {
+            *unit = units.of(*unit);
+        }
+        self
     }
 
     /// A number that is one point.

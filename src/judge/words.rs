@@ -7,7 +7,7 @@ use super::value::{Number, Value};
 use crate::datum::{Datum, Kind};
 use crate::language::program::Program;
 use crate::language::tree::Comparison;
-use crate::quantity::{Exact, Reading, Unit, show};
+use crate::quantity::{Exact, Reading, Unit, Units, show};
 
 /// The value or the limit of a reason, rounded where a step is written; else as the reason shows it.
 pub(super) fn stepped(
@@ -16,12 +16,13 @@ pub(super) fn stepped(
     pick: fn(&(Number, Number)) -> &Number,
     shown: fn(&Reason) -> Option<&str>,
     otherwise: &str,
+    units: Units,
 ) -> String {
     let number = reason.and_then(|reason| reason.numbers.as_ref()).map(pick);
     match (number, step) {
         (Some(number), Some(step)) => {
             let number = rounded_to(number.clone(), &step);
-            interval_text(&number, number.unit)
+            interval_text(&number, number.unit.map(|unit| units.of(unit)))
         }
         _ => reason.and_then(shown).unwrap_or(otherwise).to_string(),
     }
@@ -136,14 +137,15 @@ fn place_text(place: &crate::datum::Place) -> String {
     place.coordinates().map(one).collect::<Vec<_>>().join(", ")
 }
 
-/// A fact that follows from others: the middle of its tolerance, as it would be read.
-pub fn middle_text(program: &Program, datum: &Datum) -> String {
+/// The middle of a number's tolerance, as it would be read, in the units that a reader wants; other values as they are.
+pub fn middle_text(program: &Program, datum: &Datum, units: Units) -> String {
     match datum {
         Datum::Number(interval, unit) => {
+            let unit = &unit.map(|unit| units.of(unit));
             let middle = interval.middle().map_or(*interval, crate::quantity::Interval::point);
             interval_text(&Number { interval: middle, doubt: super::doubt::Doubt::default(), unit: *unit }, *unit)
         }
-        datum => datum_text(program, datum),
+        datum => value_text(program, &Value::of(datum).shown_in(units)).unwrap_or_default(),
     }
 }
 

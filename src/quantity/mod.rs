@@ -8,6 +8,7 @@ pub mod number_text;
 pub mod read;
 pub mod show;
 pub mod unit;
+pub mod units;
 pub mod wire;
 
 pub use date::{Days, Period};
@@ -16,4 +17,5 @@ pub use exact::Exact;
 pub use interval::Interval;
 pub use read::{ReadSlip, Reading, read};
 pub use unit::Unit;
+pub use units::Units;
 pub use wire::Wire;

@@ -1,6 +1,7 @@
 //! A document as a tree: headings, paragraphs, labelled points, tables, words as written. One document is drawn as HTML and
 //! as Markdown. It must not know what it is about.
 
+use super::blocks::{self, Drawn, Ledger};
 use super::markdown;
 use super::page::{self, Entry, Page};
 use std::fmt::Write;
@@ -16,6 +17,10 @@ pub enum Run {
     Code(String),
     /// Words that lead to a heading of the document, by its id.
     Link(String, String),
+    /// Words that lead to another file beside the page, by its name.
+    Beside(String, String),
+    /// A verdict, by its rank and its word.
+    Verdict(usize, String),
 }
 
 impl Run {
@@ -46,6 +51,18 @@ pub enum Block {
     Written(String),
     /// A table: what it shows, its headings, its rows.
     Table(String, Vec<String>, Vec<Vec<Line>>),
+    /// A table whose rows stand in groups, and which a narrow page stacks.
+    Ledger(Ledger),
+    /// What is folded away on a screen under a line, and spread out on paper.
+    Folded(String, Vec<Block>),
+    /// What stands in a frame, such as the answer that everybody looks for first: the kind of frame, and what is in it.
+    Boxed(&'static str, Vec<Block>),
+    /// Facts side by side, each with its name.
+    Facts(Vec<(String, Line)>),
+    /// Places to be filled in by hand, each with what belongs there.
+    Blanks(Vec<String>),
+    /// A drawing with its text twin.
+    Drawn(Drawn),
 }
 
 /// A document.
@@ -53,10 +70,14 @@ pub enum Block {
 pub struct Document {
     /// Its title.
     pub title: String,
+    /// What stands before the contents, such as an answer that must be seen first.
+    pub lead: Vec<Block>,
     /// Its parts, in order.
     pub blocks: Vec<Block>,
     /// What it ends with.
     pub caution: String,
+    /// What ties each printed page to its file; letters, digits and blanks.
+    pub seal: String,
 }
 
 impl Document {
@@ -93,9 +114,12 @@ impl Document {
 
     /// The document as one HTML file.
     pub fn html(&self) -> String {
-        let mut body = String::new();
+        let (mut lead, mut body) = (String::new(), String::new());
+        html_blocks(&mut lead, &self.lead);
         html_blocks(&mut body, &self.blocks);
-        Page { title: self.title.clone(), contents: self.contents(), body, caution: self.caution.clone(), style: "" }.html()
+        let (title, caution, seal) = (self.title.clone(), self.caution.clone(), self.seal.clone());
+        let style = blocks::style(&self.lead, &self.blocks);
+        Page { title, lead, contents: self.contents(), body, caution, style, seal, ..Page::default() }.html()
     }
 
     /// The document as Markdown.
@@ -104,8 +128,9 @@ impl Document {
     }
 }
 
-fn html_blocks(html: &mut String, blocks: &[Block]) {
-    for block in blocks {
+/// Blocks as HTML.
+pub(super) fn html_blocks(html: &mut String, list: &[Block]) {
+    for block in list {
         match block {
             Block::Heading(level, id, words, _) => {
                 let _ = writeln!(html, "<h{level} id=\"{}\">{}</h{level}>", page::text(id), page::text(words));
@@ -130,6 +155,12 @@ fn html_blocks(html: &mut String, blocks: &[Block]) {
                 html.push_str("</dl>\n");
             }
             Block::Table(caption, headings, rows) => html_table(html, caption, headings, rows),
+            Block::Ledger(ledger) => blocks::ledger(html, ledger),
+            Block::Folded(line, inner) => blocks::folded(html, line, inner),
+            Block::Boxed(kind, inner) => blocks::boxed(html, kind, inner),
+            Block::Facts(facts) => blocks::facts(html, facts),
+            Block::Blanks(places) => blocks::blanks(html, places),
+            Block::Drawn(drawn) => blocks::drawn(html, drawn),
         }
     }
 }
@@ -147,13 +178,16 @@ fn html_table(html: &mut String, caption: &str, headings: &[String], rows: &[Vec
     html.push_str("</tbody>\n</table>\n</div>\n");
 }
 
-fn html_line(line: &[Run]) -> String {
+/// A line as HTML.
+pub(super) fn html_line(line: &[Run]) -> String {
     line.iter()
         .map(|run| match run {
             Run::Plain(words) => page::text(words),
             Run::Strong(words) => format!("<strong>{}</strong>", page::text(words)),
             Run::Code(words) => format!("<code>{}</code>", page::text(words)),
             Run::Link(id, words) => format!("<a href=\"#{}\">{}</a>", page::text(id), page::text(words)),
+            Run::Beside(file, words) => format!("<a href=\"{}\">{}</a>", page::text(file), page::text(words)),
+            Run::Verdict(rank, word) => format!("<span class=\"verdict v{rank}\">{}</span>", page::text(word)),
         })
         .collect()
 }

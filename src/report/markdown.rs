@@ -36,6 +36,7 @@ fn longest_ticks(text: &str) -> usize {
 pub fn document(document: &Document) -> String {
     let links = anchors(&document.blocks);
     let mut out = format!("# {}\n", text(&document.title));
+    blocks(&mut out, &document.lead, &anchors(&document.blocks), "");
     let contents = document.contents();
     if !contents.is_empty() {
         out.push_str("\n## Contents\n\n");
@@ -95,6 +96,25 @@ fn blocks(out: &mut String, list: &[Block], links: &BTreeMap<String, String>, in
                 out.push('\n');
             }
             Block::Table(caption, headings, rows) => table(out, caption, headings, rows, links),
+            Block::Ledger(ledger) => table(out, &ledger.caption, &ledger.heads, &ledger.flat(), links),
+            Block::Folded(words, inner) => {
+                let _ = write!(out, "\n{indent}{}\n", line(&[Run::Plain(words.clone())], links));
+                blocks(out, inner, links, indent);
+            }
+            Block::Boxed(_, inner) => blocks(out, inner, links, indent),
+            Block::Facts(facts) => {
+                out.push('\n');
+                facts.iter().for_each(|(name, said)| {
+                    let _ = writeln!(out, "{indent}- {}: {}", text(name), line(said, links));
+                });
+            }
+            Block::Blanks(places) => places.iter().for_each(|place| {
+                let _ = write!(out, "\n{indent}{}: ……\n", text(place));
+            }),
+            Block::Drawn(drawn) => {
+                let _ = write!(out, "\n{indent}{}\n", text(&drawn.title));
+                blocks(out, &drawn.twin, links, indent);
+            }
         }
     }
 }
@@ -125,7 +145,8 @@ fn line(line: &[Run], links: &BTreeMap<String, String>) -> String {
     for run in line {
         match run {
             Run::Plain(words) => out.push_str(&text(words)),
-            Run::Strong(words) => out.push_str(&format!("**{}**", text(words))),
+            Run::Strong(words) | Run::Verdict(_, words) => out.push_str(&format!("**{}**", text(words))),
+            Run::Beside(_, words) => out.push_str(&text(words)),
             // Within a table a bar would end the cell even in code; the escape is taken out by the viewer.
             Run::Code(words) => out.push_str(&code(words).replace('|', "\\|")),
             Run::Link(id, words) => match links.get(id) {

@@ -1,6 +1,7 @@
 //! Reports: verdicts and rehearsals → terminal, plain sentences, JSON lines, calculations, SARIF, test XML, a summary; packs →
 //! documents; punch lists and pins. Everything that a file contains is escaped here. It must not judge anything.
 
+pub mod blocks;
 pub mod calcs;
 pub mod document;
 pub mod drawing;
@@ -27,6 +28,8 @@ pub mod punch_writing;
 pub mod region;
 pub mod sarif;
 pub mod sarif_result;
+pub mod sheet;
+pub mod site;
 pub mod slips;
 pub mod summary;
 pub mod test_xml;

@@ -48,12 +48,18 @@ pub struct Page {
     pub title: String,
     /// Its contents; without any there is no list.
     pub contents: Vec<Entry>,
+    /// What stands before the contents, such as an answer that must be seen first: HTML that has been escaped.
+    pub lead: String,
     /// What stands in it: HTML that has been escaped.
     pub body: String,
     /// What stands at its end on every page of the program, as plain text.
     pub caution: String,
     /// Style beyond the common one, such as the size of a drawing.
     pub style: &'static str,
+    /// What ties each printed page to its file: letters, digits and blanks, nothing else is kept; none where a page is not to be tied.
+    pub seal: String,
+    /// A script that makes the page handier and that it can do without; the page lets no other run.
+    pub script: &'static str,
 }
 
 impl Page {
@@ -62,23 +68,61 @@ impl Page {
         let title = text(&self.title);
         let mut html = String::with_capacity(self.body.len() + 8192);
         html.push_str("<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
-        html.push_str("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n");
+        let script = if self.script.is_empty() { String::new() } else { format!("; script-src 'sha256-{}'", digest_of(self.script)) };
+        let policy = format!("default-src 'none'; style-src 'unsafe-inline'{script}");
+        let _ = writeln!(html, "<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">");
         html.push_str("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
-        let _ = write!(html, "<title>{title}</title>\n<style>\n{STYLE}{}</style>\n</head>\n<body>\n", self.style);
+        let _ = write!(html, "<title>{title}</title>\n<style>\n{STYLE}{}{}</style>\n</head>\n<body>\n", self.style, self.foot());
         html.push_str("<a class=\"skip\" href=\"#content\">Go to the text</a>\n");
         let _ = writeln!(html, "<header>\n<h1>{title}</h1>\n</header>");
+        // A page that leads with something has its contents within the text, else before it.
+        let led = !self.lead.is_empty();
+        if led {
+            let _ = write!(html, "<main id=\"content\">\n{}", self.lead);
+        }
         if !self.contents.is_empty() {
             html.push_str("<nav aria-labelledby=\"contents\">\n<h2 id=\"contents\">Contents</h2>\n");
             entries(&mut html, &self.contents);
             html.push_str("</nav>\n");
         }
-        let _ = write!(html, "<main id=\"content\">\n{}</main>\n", self.body);
+        let _ = write!(html, "{}{}</main>\n", if led { "" } else { "<main id=\"content\">\n" }, self.body);
         if !self.caution.is_empty() {
             let _ = write!(html, "<footer>\n<p>{}</p>\n</footer>\n", text(&self.caution));
+        }
+        if !self.script.is_empty() {
+            let _ = writeln!(html, "<script>{}</script>", self.script);
         }
         html.push_str("</body>\n</html>\n");
         html
     }
+
+    /// The foot of each printed page: what ties it to its file, and its number.
+    fn foot(&self) -> String {
+        if self.seal.is_empty() {
+            return String::new();
+        }
+        let seal: String = self.seal.chars().filter(|c| c.is_ascii_alphanumeric() || *c == ' ').collect();
+        let number = "\"page \" counter(page) \" of \" counter(pages)";
+        format!(
+            "@page {{ @bottom-left {{ content: \"{seal}\"; font: 8pt sans-serif; }} @bottom-right {{ content: {number}; font: 8pt sans-serif; }} }}\n"
+        )
+    }
+}
+
+/// The SHA-256 digest of a script in base 64, by which a page lets it run.
+fn digest_of(script: &str) -> String {
+    use sha2::{Digest, Sha256};
+    const SIGNS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let digest = Sha256::digest(script.as_bytes());
+    let mut text = String::with_capacity(44);
+    for three in digest.chunks(3) {
+        let bits = three.iter().fold(0u32, |bits, byte| bits << 8 | u32::from(*byte)) << (8 * (3 - three.len()));
+        for at in 0..4 {
+            let sign = SIGNS[(bits >> (18 - 6 * at) & 63) as usize];
+            text.push(if at <= three.len() { char::from(sign) } else { '=' });
+        }
+    }
+    text
 }
 
 fn entries(html: &mut String, list: &[Entry]) {

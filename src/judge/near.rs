@@ -1,0 +1,148 @@
+//! Finds the measured facts that lie near a limit: those where a reading a little off would come out otherwise. It evaluates a judged
+//! clause again with the facts noted; it must not know how they are shown.
+
+use super::eval::{Evaluator, FactUse, Frame};
+use super::run::Subject;
+use super::value::{Number, Slot, Value};
+use super::verdict::{Judged, Verdict};
+use crate::datum::{Datum, Kind};
+use crate::job::Fact;
+use crate::language::parts::parts;
+use crate::language::program::{Expr, Op};
+use crate::quantity::Exact;
+use std::collections::BTreeSet;
+
+/// How many tolerances away a limit is near.
+const NEAR: i128 = 2;
+
+/// The measured facts of a clause that lie within twice their tolerance of one of its limits. Where no tolerance is stated, the last
+/// digit as written stands for it.
+pub fn near_a_limit<'a>(subject: Subject<'a>, judged: &Judged<'a>) -> BTreeSet<FactUse> {
+    let section = &subject.program.sections[judged.section];
+    let mut looker = Looker { evaluator: Evaluator::new(subject.program, subject.job, subject.today), found: BTreeSet::new() };
+    if judged.verdict == Verdict::NotApplicable || judged.bound < section.binders.len() {
+        return looker.found;
+    }
+    looker.evaluator.at_hand = judged.section;
+    let norm = &section.norms[judged.norm];
+    let (mut slots, mut known_lets) = (judged.slots.clone(), vec![None; section.lets.len()]);
+    let mut frame = Frame { slots: &mut slots, lets: &section.lets, known_lets: &mut known_lets };
+    let excepts = section.excepts.iter().flat_map(|except| except.filter.iter().chain(&except.unless));
+    let filters = section.binders.iter().filter_map(|binder| binder.filter.as_ref());
+    for expr in norm.condition.iter().chain([&norm.body]).chain(excepts).chain(filters) {
+        looker.look(expr, &mut frame);
+    }
+    looker.found
+}
+
+struct Looker<'a> {
+    evaluator: Evaluator<'a>,
+    found: BTreeSet<FactUse>,
+}
+
+impl<'a> Looker<'a> {
+    /// Every comparison within a condition, for every record that it walks over.
+    fn look(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) {
+        match &expr.op {
+            Op::Let(at) => {
+                let lets = frame.lets;
+                self.look(&lets[*at].1, frame);
+            }
+            Op::Quantified(_, walk, body) => self.walk(walk, Some(body), frame),
+            Op::Aggregate(_, _, walk) => self.walk(walk, None, frame),
+            _ => {
+                match &expr.op {
+                    Op::Compare(_, left, right) => self.compare(left, right, frame),
+                    Op::Between(value, low, high) => {
+                        self.compare(value, low, frame);
+                        self.compare(value, high, frame);
+                    }
+                    Op::InRange(value, range) => self.in_range(value, range, frame),
+                    _ => {}
+                }
+                // What is compared may itself count by a comparison, or choose by one.
+                parts(expr).into_iter().for_each(|part| self.look(part, frame));
+            }
+        }
+    }
+
+    fn walk(&mut self, walk: &'a crate::language::program::Walk, body: Option<&'a Expr>, frame: &mut Frame<'a, '_>) {
+        let before = frame.slots.get(walk.slot).cloned().unwrap_or_default();
+        for record in self.evaluator.collection(walk, frame).records {
+            frame.slots[walk.slot] = Slot::Record(record);
+            for expr in walk.filter.as_deref().into_iter().chain(body) {
+                self.look(expr, frame);
+            }
+        }
+        frame.slots[walk.slot] = before;
+    }
+
+    /// A value with the facts that took part in it.
+    fn noted(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> (Value<'a>, Vec<FactUse>) {
+        (self.evaluator.steps, self.evaluator.uses) = (0, Some(Vec::new()));
+        let value = self.evaluator.value(expr, frame);
+        (value, self.evaluator.uses.take().unwrap_or_default())
+    }
+
+    fn compare(&mut self, left: &'a Expr, right: &'a Expr, frame: &mut Frame<'a, '_>) {
+        let ((a, mut facts), (b, more)) = (self.noted(left, frame), self.noted(right, frame));
+        facts.extend(more);
+        if let (Value::Number(a), Value::Number(b)) = (a, b) {
+            self.weigh(&a, &b, facts, &left.kind);
+        }
+    }
+
+    fn in_range(&mut self, value: &'a Expr, range: &'a Expr, frame: &mut Frame<'a, '_>) {
+        let kind = &value.kind;
+        let ((value, facts), (range, _)) = (self.noted(value, frame), self.noted(range, frame));
+        let ends = match range {
+            Value::Range(low, high, _) => [Some(low), Some(high)],
+            Value::RangeCell(low, high) => [low.map(|end| end.0), high.map(|end| end.0)],
+            _ => return,
+        };
+        let Value::Number(value) = value else { return };
+        for end in ends.into_iter().flatten() {
+            let Value::Number(limit) = Value::point(end) else { continue };
+            self.weigh(&value, &limit, facts.clone(), kind);
+        }
+    }
+
+    fn weigh(&mut self, value: &Number, limit: &Number, facts: Vec<FactUse>, kind: &Kind) {
+        let measured: Vec<FactUse> = facts.into_iter().filter(|fact| self.is_measured(*fact)).collect();
+        let digits = measured.iter().filter_map(|fact| self.digit(*fact, kind)).max().unwrap_or(Exact::ZERO);
+        if is_near(value, limit, digits).unwrap_or(false) {
+            self.found.extend(measured);
+        }
+    }
+
+    fn is_measured(&self, fact: FactUse) -> bool {
+        let record = self.evaluator.job.record(fact.record);
+        let field = &self.evaluator.program.definition(record.def).fields[fact.field];
+        field.measured && matches!(record.facts[fact.field], Fact::Stated(_))
+    }
+
+    /// The last digit of a reading as written, where no tolerance is stated for it and it is of the kind that is compared.
+    fn digit(&self, fact: FactUse, kind: &Kind) -> Option<Exact> {
+        let record = self.evaluator.job.record(fact.record);
+        if self.evaluator.program.definition(record.def).fields[fact.field].kind != *kind {
+            return None;
+        }
+        match &record.facts[fact.field] {
+            Fact::Stated(stated) => match &stated.datum {
+                Datum::Number(interval, _) if interval.as_point().is_some() => stated.digit,
+                _ => None,
+            },
+            _ => None,
+        }
+    }
+}
+
+/// Whether a value lies within twice of what it may be off of its limit; nothing where that cannot be told.
+fn is_near(value: &Number, limit: &Number, digit: Exact) -> Option<bool> {
+    let (low, high) = (value.interval.lo?.sub(limit.interval.hi?)?, value.interval.hi?.sub(limit.interval.lo?)?);
+    let two = Exact::whole(2);
+    let away = low.add(high)?.div(two)?.size();
+    let spread = high.sub(low)?.div(two)?;
+    let spread = if spread.is_zero() { digit } else { spread };
+    Some(away <= spread.mul(Exact::whole(NEAR))?)
+}

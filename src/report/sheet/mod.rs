@@ -1,0 +1,167 @@
+//! The handover sheet of one judged job: the answer first, then everything that was judged, what was not, and on what each limit
+//! rests, as a document. It must not judge anything.
+
+pub mod about;
+pub mod cure;
+pub mod facts;
+pub mod judged;
+pub mod power;
+pub mod records;
+pub mod rows;
+pub mod seal;
+pub mod spot;
+pub mod sun;
+pub mod top;
+pub mod unread;
+pub mod zones;
+
+use super::document::{Block, Document, Line, Run, words};
+use super::findings::JobReport;
+use super::numbered::{Numbered, numbered};
+use super::slips::sentence;
+use super::totals::{CAUTION, counted, rests};
+use crate::judge::{Judgement, Subject};
+use crate::slip::Slip;
+use crate::source::Files;
+use facts::Facts;
+use rows::{Row, rows};
+
+/// A judged job with all that its sheet is made of.
+pub struct Sheet<'a> {
+    /// The job, its program and the day.
+    pub subject: Subject<'a>,
+    /// Its verdicts.
+    pub judgement: &'a Judgement<'a>,
+    /// What reports show of them; with every verdict.
+    pub report: &'a JobReport<'a>,
+    /// What needs attention, numbered.
+    pub numbered: Vec<Numbered<'a>>,
+    /// Every verdict as a row.
+    pub rows: Vec<Row<'a>>,
+    /// Its facts by name.
+    pub facts: Facts<'a>,
+}
+
+impl<'a> Sheet<'a> {
+    /// Makes ready what a sheet shows.
+    pub fn new(subject: Subject<'a>, judgement: &'a Judgement<'a>, report: &'a JobReport<'a>) -> Sheet<'a> {
+        let facts = Facts { program: subject.program, job: subject.job, source: subject.source };
+        Sheet { subject, judgement, report, numbered: numbered(report), rows: rows(subject, judgement, report), facts }
+    }
+
+    /// The sheet.
+    pub fn document(&self) -> Document {
+        let seal = seal::seal(&self.subject);
+        let mut document = Document {
+            title: format!("Handover sheet: {}", self.name()),
+            caution: CAUTION.into(),
+            seal: format!("Sheet {}", seal::short(&seal)),
+            ..Document::default()
+        };
+        document.lead.push(top::answer(self));
+        about::site(self, &mut document);
+        about::codes(self, &mut document);
+        about::decision(self, &mut document);
+        judged::open_items(self, &mut document);
+        judged::sections(self, &mut document);
+        unread::unread(self, &mut document);
+        records::variances(self, &mut document);
+        records::as_found(self, &mut document);
+        records::tests(self, &mut document);
+        zones::matrix(self, &mut document);
+        power::budget(self, &mut document);
+        power::wiring(self, &mut document);
+        sun::windows(self, &mut document);
+        records::visits(self, &mut document);
+        self.rests(&mut document);
+        self.signatures(&mut document, &seal);
+        document
+    }
+
+    /// The job's title, or its file.
+    pub fn name(&self) -> String {
+        if self.report.title.is_empty() { self.subject.source.name().to_string() } else { self.report.title.clone() }
+    }
+
+    /// The number of a finding in a row, where it has one.
+    pub fn number_of(&self, row: &Row) -> Option<usize> {
+        let (clause, thing) = (row.finding.clause_name(), &row.finding.thing);
+        self.numbered.iter().find(|one| one.rank() == row.finding.rank && one.covers(&clause, thing)).map(|one| one.number)
+    }
+
+    fn rests(&self, document: &mut Document) {
+        document.heading(2, "rests", "What the verdicts rest on");
+        for (pack, counts) in &self.report.counts {
+            document.paragraph(words(format!("By {pack}: {}.", counted(counts))));
+        }
+        let rests = rests(&self.report.rests_on);
+        let told = if rests.is_empty() {
+            "No verdict rests on memory, practice, an assumption or a variance.".into()
+        } else {
+            format!("Of these rest: {rests}.")
+        };
+        document.paragraph(words(told));
+        let assumed = self.rows.iter().filter(|row| row.finding.assumed).map(|row| row.finding.clause_name());
+        let mut assumed: Vec<String> = assumed.collect();
+        assumed.sort();
+        assumed.dedup();
+        if !assumed.is_empty() {
+            let points = assumed.into_iter().map(|clause| (words(clause), Vec::new())).collect();
+            document.blocks.push(Block::Folded("Clauses in which an assumed value took part".into(), vec![Block::Points(points)]));
+        }
+        document.heading(2, "cautions", "Cautions");
+        let points = CAUTIONS.iter().map(|text| (words(*text), Vec::new())).collect();
+        document.blocks.push(Block::Points(points));
+    }
+
+    fn signatures(&self, document: &mut Document, seal: &str) {
+        document.heading(2, "signatures", "Signatures");
+        for who in ["Handed over by", "Taken over by", "Inspected by"] {
+            document.blocks.push(Block::Heading(
+                3,
+                format!("sign-{}", who.split(' ').next().unwrap_or("").to_lowercase()),
+                who.into(),
+                false,
+            ));
+            let places = ["Name", "Licence or office", "Date", "Signature"].iter().map(|place| (*place).to_string());
+            document.blocks.push(Block::Blanks(places.collect()));
+        }
+        document.heading(2, "seal", "What ties this paper to its files");
+        document.paragraph(vec![
+            Run::plain("SHA-256 over the job file, every file of its packs, the day of judging and the program's version: "),
+            Run::Code(seal::fours(seal)),
+        ]);
+        let program =
+            format!("Made by pintle {}, judged on {}, from {}.", env!("CARGO_PKG_VERSION"), self.subject.today, self.subject.source.name());
+        document.paragraph(words(format!(
+            "{program} The same files on the same day give the same sheet, to the byte. Change one, and the hash is another."
+        )));
+    }
+}
+
+/// What every sheet says, whatever was judged.
+const CAUTIONS: [&str; 5] = [
+    "This sheet checks what was written down. It did not see the gate: a measure that was misread is judged as it was written.",
+    "The local authority decides, and licensed practice. This is no permit, no certificate and no listing.",
+    "Values marked `from memory` or `practice` are to be confirmed in the printed code or with the authority before anyone relies on them.",
+    "Work on a gate with its power locked off and the leaf held. Keep people away from it while it is tried.",
+    "A gate changes: after a repair, an impact, a change of setting or of what stands near it, it is to be tried and judged again.",
+];
+
+/// A sheet of a job that could not be read as a whole: nothing in it can be taken for a judgement.
+pub fn unread_job(name: &str, files: Files, slips: &[Slip]) -> Document {
+    let mut document = Document { title: format!("No handover sheet: {name}"), caution: CAUTION.into(), ..Document::default() };
+    let mut inner = vec![Block::Paragraph(vec![Run::plain(
+        "No: this job could not be read as a whole, so nothing was judged and it cannot be handed over.",
+    )])];
+    inner.push(Block::Paragraph(words("This page is not a handover sheet. Put right what is listed here, then make the sheet again.")));
+    document.blocks.push(Block::Boxed("unjudged", inner));
+    document.heading(2, "slips", "In the way of judging");
+    let points: Vec<(Line, Vec<Block>)> = slips.iter().map(|slip| (words(sentence(slip, files).trim_end()), Vec::new())).collect();
+    if points.is_empty() {
+        document.paragraph(words("The file holds no job."));
+    } else {
+        document.blocks.push(Block::Points(points));
+    }
+    document
+}
