@@ -9,12 +9,12 @@ use super::workbench::{Compiled, Read, Workbench, compile_alone, decode, judge_j
 use super::{complain, punch_list};
 use crate::language::library::{Shelf, pack_name};
 use crate::language::program::Program;
+use crate::quantity::Units;
 use crate::report::escape;
 use crate::report::findings::{Inputs, report};
 use crate::report::form::{Ending, Form, PackReport};
 use crate::report::pins::{Pin, Pins};
 use crate::report::punch_list::PunchList;
-use crate::quantity::Units;
 use crate::slip::Slip;
 use crate::source::{Files, Source, Sources};
 use jiff::civil::Date;

@@ -72,7 +72,7 @@ fn worked_out(program: &Program, job: &Job, derivation: &Derivation) -> (Vec<Fou
             slips.extend(nonsense(program, job, (id, derivation.field), &value, &uses));
             continue;
         };
-        let shown = middle_text(program, &datum, job.units);
+        let shown = middle_text(program, &datum);
         let mut parts: Vec<(RecordId, usize)> = uses.iter().map(|part| (part.record, part.field)).collect();
         parts.sort_unstable();
         parts.dedup();

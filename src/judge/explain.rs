@@ -7,7 +7,7 @@ use super::judge_section::bound_record;
 use super::paths::thing_name;
 use super::value::{Number, Slot, Value};
 use super::verdict::{Judged, Verdict};
-use super::words::{datum_text, middle_text, miss_text, number_texts, rounded_to, stepped, unit_for, value_text};
+use super::words::{datum_text, middle_text_in, miss_text, number_texts, rounded_to, stepped, unit_for, value_text};
 use crate::datum::{Datum, Kind};
 use crate::job::{Children, Fact, Job, RecordId};
 use crate::language::program::{Expr, Op, Piece, Program};
@@ -277,7 +277,7 @@ impl<'a> Explainer<'a, '_> {
         let field = &definition.fields[fact.field];
         let (shown, span, assumed) = match &record.facts[fact.field] {
             Fact::Stated(stated) if !stated.follows.is_empty() => {
-                (format!("{}, from the drawing", middle_text(program, &stated.datum, job.units)), Some(stated.span), false)
+                (format!("{}, from the drawing", middle_text_in(program, &stated.datum, job.units)), Some(stated.span), false)
             }
             Fact::Stated(stated) => {
                 let written = self.source.slice(stated.span.range());
@@ -286,7 +286,7 @@ impl<'a> Explainer<'a, '_> {
                     _ => false,
                 };
                 let text = if turned {
-                    middle_text(program, &stated.datum, job.units)
+                    middle_text_in(program, &stated.datum, job.units)
                 } else if written.is_empty() || written.contains('\n') {
                     datum_text(program, &stated.datum)
                 } else {

@@ -1,6 +1,7 @@
-//! Finds the measured facts that lie near a limit: those where a reading a little off would come out otherwise. It evaluates a judged
-//! clause again with the facts noted; it must not know how they are shown.
+//! Finds what a verdict is near to: the measured facts that lie near a limit, where a reading a little off would come out otherwise, and
+//! the day until which it holds. It evaluates a judged clause again with the facts noted; it must not know how they are shown.
 
+use super::doubt::Truth;
 use super::eval::{Evaluator, FactUse, Frame};
 use super::run::Subject;
 use super::value::{Number, Slot, Value};
@@ -9,7 +10,9 @@ use crate::datum::{Datum, Kind};
 use crate::job::Fact;
 use crate::language::parts::parts;
 use crate::language::program::{Expr, Op};
+use crate::language::tree::Comparison;
 use crate::quantity::Exact;
+use jiff::civil::Date;
 use std::collections::BTreeSet;
 
 /// How many tolerances away a limit is near.
@@ -19,25 +22,46 @@ const NEAR: i128 = 2;
 /// digit as written stands for it.
 pub fn near_a_limit<'a>(subject: Subject<'a>, judged: &Judged<'a>) -> BTreeSet<FactUse> {
     let section = &subject.program.sections[judged.section];
-    let mut looker = Looker { evaluator: Evaluator::new(subject.program, subject.job, subject.today), found: BTreeSet::new() };
-    if judged.verdict == Verdict::NotApplicable || judged.bound < section.binders.len() {
-        return looker.found;
-    }
-    looker.evaluator.at_hand = judged.section;
     let norm = &section.norms[judged.norm];
-    let (mut slots, mut known_lets) = (judged.slots.clone(), vec![None; section.lets.len()]);
-    let mut frame = Frame { slots: &mut slots, lets: &section.lets, known_lets: &mut known_lets };
     let excepts = section.excepts.iter().flat_map(|except| except.filter.iter().chain(&except.unless));
     let filters = section.binders.iter().filter_map(|binder| binder.filter.as_ref());
-    for expr in norm.condition.iter().chain([&norm.body]).chain(excepts).chain(filters) {
+    looked(subject, judged, false, norm.condition.iter().chain([&norm.body]).chain(excepts).chain(filters)).found
+}
+
+/// The last day on which a condition holds that asks for a day not before the day of judging; none where it asks for no such day.
+pub fn holds_until<'a>(subject: Subject<'a>, judged: &Judged<'a>) -> Option<Date> {
+    let section = &subject.program.sections[judged.section];
+    let decided_by = match judged.verdict {
+        Verdict::Excepted(at) => section.excepts.get(at).and_then(|except| except.filter.as_ref()),
+        _ => Some(&section.norms[judged.norm].body),
+    };
+    looked(subject, judged, matches!(judged.verdict, Verdict::Met | Verdict::Excepted(_)), decided_by).days.into_iter().max()
+}
+
+/// What is found in these expressions of a judged clause; of things that are walked over only those that fit, where asked so.
+fn looked<'a>(subject: Subject<'a>, judged: &Judged<'a>, fitting: bool, exprs: impl IntoIterator<Item = &'a Expr>) -> Looker<'a> {
+    let section = &subject.program.sections[judged.section];
+    let mut evaluator = Evaluator::new(subject.program, subject.job, subject.today);
+    evaluator.at_hand = judged.section;
+    let mut looker = Looker { evaluator, fitting, found: BTreeSet::new(), days: Vec::new() };
+    if judged.verdict == Verdict::NotApplicable || judged.bound < section.binders.len() {
+        return looker;
+    }
+    let (mut slots, mut known_lets) = (judged.slots.clone(), vec![None; section.lets.len()]);
+    let mut frame = Frame { slots: &mut slots, lets: &section.lets, known_lets: &mut known_lets };
+    for expr in exprs {
         looker.look(expr, &mut frame);
     }
-    looker.found
+    looker
 }
 
 struct Looker<'a> {
     evaluator: Evaluator<'a>,
+    /// Whether only things that fit a walk's condition count.
+    fitting: bool,
     found: BTreeSet<FactUse>,
+    /// Days that must not lie before the day of judging.
+    days: Vec<Date>,
 }
 
 impl<'a> Looker<'a> {
@@ -52,7 +76,10 @@ impl<'a> Looker<'a> {
             Op::Aggregate(_, _, walk) => self.walk(walk, None, frame),
             _ => {
                 match &expr.op {
-                    Op::Compare(_, left, right) => self.compare(left, right, frame),
+                    Op::Compare(how, left, right) => {
+                        self.compare(left, right, frame);
+                        self.note_day(*how, left, right, frame);
+                    }
                     Op::Between(value, low, high) => {
                         self.compare(value, low, frame);
                         self.compare(value, high, frame);
@@ -70,6 +97,10 @@ impl<'a> Looker<'a> {
         let before = frame.slots.get(walk.slot).cloned().unwrap_or_default();
         for record in self.evaluator.collection(walk, frame).records {
             frame.slots[walk.slot] = Slot::Record(record);
+            let conditions = walk.filter.as_deref().into_iter().chain(body);
+            if self.fitting && conditions.into_iter().any(|expr| self.evaluator.truth(expr, frame) == Truth::No) {
+                continue;
+            }
             for expr in walk.filter.as_deref().into_iter().chain(body) {
                 self.look(expr, frame);
             }
@@ -89,6 +120,18 @@ impl<'a> Looker<'a> {
         facts.extend(more);
         if let (Value::Number(a), Value::Number(b)) = (a, b) {
             self.weigh(&a, &b, facts, &left.kind);
+        }
+    }
+
+    fn note_day(&mut self, how: Comparison, left: &'a Expr, right: &'a Expr, frame: &mut Frame<'a, '_>) {
+        if !matches!(right.op, Op::Today) || !matches!(how, Comparison::AtLeast | Comparison::MoreThan) {
+            return;
+        }
+        self.evaluator.steps = 0;
+        if let Value::Days(days, _) = self.evaluator.value(left, frame)
+            && days.is_known()
+        {
+            self.days.push(days.first);
         }
     }
 

@@ -137,8 +137,13 @@ fn place_text(place: &crate::datum::Place) -> String {
     place.coordinates().map(one).collect::<Vec<_>>().join(", ")
 }
 
-/// The middle of a number's tolerance, as it would be read, in the units that a reader wants; other values as they are.
-pub fn middle_text(program: &Program, datum: &Datum, units: Units) -> String {
+/// A fact that follows from others: the middle of its tolerance, as it would be read.
+pub fn middle_text(program: &Program, datum: &Datum) -> String {
+    middle_text_in(program, datum, Units::AsWritten)
+}
+
+/// The same in the units that a reader wants.
+pub fn middle_text_in(program: &Program, datum: &Datum, units: Units) -> String {
     match datum {
         Datum::Number(interval, unit) => {
             let unit = &unit.map(|unit| units.of(unit));

@@ -123,6 +123,8 @@ fn the_same_job_gives_the_same_bytes() {
 #[test]
 fn nothing_is_asked_of_the_network_and_no_script_runs() {
     let html = of_example("way-out-with-many-faults", &[]).1;
+    // The name of SVG is an address that nothing is asked of, and a mark within a drawing refers to the drawing itself.
+    let html = html.replace("xmlns=\"http://www.w3.org/2000/svg\"", "").replace("url(#", "");
     for word in ["<script", "http://", "https://", "src=", "@import", "url("] {
         assert!(!html.contains(word), "{word}");
     }

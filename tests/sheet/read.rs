@@ -32,9 +32,13 @@ pub fn read(html: &str) -> String {
     text.push_str(rest);
     let plain = text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&#39;", "'").replace("&amp;", "&");
     let lines = plain.lines().map(|line| masked(line.split_whitespace().collect::<Vec<_>>().join(" ").trim_end_matches(" |")));
-    let mut kept: Vec<String> = lines.collect();
-    kept.dedup_by(|one, other| one.is_empty() && other.is_empty());
-    kept.join("\n").trim().to_string() + "\n"
+    let mut kept = String::new();
+    for line in lines.filter(|line| !line.is_empty() && line != "|") {
+        kept.push_str(if line.starts_with('#') { "\n" } else { "" });
+        kept.push_str(&line);
+        kept.push('\n');
+    }
+    kept
 }
 
 fn masked(line: &str) -> String {

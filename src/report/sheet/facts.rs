@@ -4,7 +4,7 @@
 use crate::datum::Datum;
 use crate::job::{Children, Fact, Job, RecordId};
 use crate::judge::paths::thing_name;
-use crate::judge::words::{datum_text, middle_text};
+use crate::judge::words::{datum_text, middle_text_in};
 use crate::language::program::{Definition, Program, TakenAs};
 use crate::report::document::{Line, words};
 use crate::source::Source;
@@ -104,7 +104,7 @@ impl<'a> Facts<'a> {
     pub fn shown(&self, id: RecordId, at: usize) -> String {
         match &self.job.record(id).facts[at] {
             Fact::Stated(stated) if !stated.follows.is_empty() => {
-                format!("{}, from the drawing", middle_text(self.program, &stated.datum, self.job.units))
+                format!("{}, from the drawing", middle_text_in(self.program, &stated.datum, self.job.units))
             }
             Fact::Stated(stated) => {
                 let written = self.source.slice(stated.span.range());
@@ -123,6 +123,6 @@ impl<'a> Facts<'a> {
             Datum::Number(_, Some(unit)) | Datum::Range(_, _, Some(unit)) => self.job.units.changes(*unit),
             _ => false,
         };
-        if turned { format!("{} (as written: {written})", middle_text(self.program, datum, self.job.units)) } else { written }
+        if turned { format!("{} (as written: {written})", middle_text_in(self.program, datum, self.job.units)) } else { written }
     }
 }

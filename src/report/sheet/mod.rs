@@ -3,6 +3,7 @@
 
 pub mod about;
 pub mod cure;
+pub mod drawings;
 pub mod facts;
 pub mod judged;
 pub mod power;
@@ -63,6 +64,7 @@ impl<'a> Sheet<'a> {
         about::codes(self, &mut document);
         about::decision(self, &mut document);
         judged::open_items(self, &mut document);
+        drawings::drawings(self, &mut document);
         judged::sections(self, &mut document);
         unread::unread(self, &mut document);
         records::variances(self, &mut document);

@@ -35,10 +35,16 @@ pub fn budget(sheet: &Sheet, document: &mut Document) {
     headroom(sheet, document);
 }
 
+/// Adds a table without the columns in which nothing stands.
 fn push(document: &mut Document, caption: &str, heads: &[&str], rows: Vec<Vec<Line>>) {
-    if !rows.is_empty() {
-        document.blocks.push(Block::Ledger(Ledger::plain(caption, heads, rows)));
+    if rows.is_empty() {
+        return;
     }
+    let stands = |at: usize| at == 0 || rows.iter().any(|row| row.get(at).is_some_and(|cell| !cell.is_empty() && cell != &words("")));
+    let kept: Vec<usize> = (0..heads.len()).filter(|at| stands(*at)).collect();
+    let heads: Vec<&str> = kept.iter().map(|at| heads[*at]).collect();
+    let rows = rows.iter().map(|row| kept.iter().map(|at| row.get(*at).cloned().unwrap_or_default()).collect()).collect();
+    document.blocks.push(Block::Ledger(Ledger::plain(caption, &heads, rows)));
 }
 
 /// The loads that a supply of the same gate feeds.

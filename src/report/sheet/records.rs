@@ -4,7 +4,7 @@
 use super::Sheet;
 use crate::datum::Datum;
 use crate::job::{Fact, RecordId};
-use crate::judge::words::{datum_text, middle_text};
+use crate::judge::words::{datum_text, middle_text_in};
 use crate::report::blocks::Ledger;
 use crate::report::document::{Block, Document, Line, Run, words};
 use crate::report::slips::sentence;
@@ -141,9 +141,9 @@ pub fn visits(sheet: &Sheet, document: &mut Document) {
     let facts = &sheet.facts;
     let mut due: Vec<(String, Line, Line)> = Vec::new();
     for row in &sheet.rows {
-        if let Some(one) = &row.due {
+        if let Some(day) = &row.due {
             let what = vec![Run::plain(format!("{} ", row.finding.title)), Run::Code(row.finding.clause_name())];
-            due.push((one.day.clone(), what, words(row.finding.thing.clone())));
+            due.push((day.to_string(), what, words(row.finding.thing.clone())));
         }
     }
     for visit in facts.things("inspection") {
@@ -181,5 +181,5 @@ pub fn visits(sheet: &Sheet, document: &mut Document) {
 
 /// A value of a record in the reader's units, for a sum beside it.
 pub fn datum_shown(sheet: &Sheet, datum: &Datum) -> String {
-    middle_text(sheet.subject.program, datum, sheet.subject.job.units)
+    middle_text_in(sheet.subject.program, datum, sheet.subject.job.units)
 }

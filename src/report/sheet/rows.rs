@@ -3,6 +3,7 @@
 
 use crate::calculation::tree::{Calculation, Comparison, Detail, Input, Member, Origin, Step};
 use crate::calculation::{calculation, tree::Given};
+use crate::judge::near::holds_until;
 use crate::judge::{Judged, Judgement, Subject, Verdict};
 use crate::report::escape::short;
 use crate::report::findings::{Finding, JobReport};
@@ -24,18 +25,9 @@ pub struct Row<'a> {
     /// What lies between them.
     pub margin: String,
     /// The day until which it holds, where it is a matter of days.
-    pub due: Option<Due>,
+    pub due: Option<jiff::civil::Date>,
     /// The records that are judged.
     pub kind: &'a str,
-}
-
-/// A day until which something holds.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Due {
-    /// The day, as year-month-day.
-    pub day: String,
-    /// The condition, as the pack has it.
-    pub written: String,
 }
 
 /// Every verdict but *not applicable*, in the order of the codes.
@@ -48,7 +40,8 @@ fn row<'a>(subject: Subject<'a>, judged: &Judged<'a>, finding: &'a Finding) -> R
     let reckoned = calculation(subject, judged);
     let record = crate::judge::judge_section::bound_record(subject.program, judged);
     let kind = subject.program.definition(subject.job.record(record).def).name.as_str();
-    let mut row = Row { finding, value: String::new(), limit: String::new(), margin: String::new(), due: due(&reckoned), kind };
+    let mut row =
+        Row { finding, value: String::new(), limit: String::new(), margin: String::new(), due: holds_until(subject, judged), kind };
     match judged.verdict {
         Verdict::Open(_) => {
             let missing = reckoned.missing.iter().map(|missing| format!("{} of {}", missing.name, missing.thing));
@@ -137,12 +130,13 @@ fn written_beside(step: &Step) -> String {
 
 /// The facts that the deciding step names, with their values.
 fn facts(reckoned: &Calculation) -> Vec<String> {
+    let whose = |given: &Given| if given.thing == reckoned.thing { String::new() } else { format!(" of {}", given.thing) };
     let mut found: Vec<String> = Vec::new();
     let last = reckoned.decided_by.and_then(|number| reckoned.steps.get(number - 1));
     let steps = last.into_iter().chain(&reckoned.steps);
     for input in steps.flat_map(|step| step.inputs.iter().chain(members(step))) {
         if let Some(given) = fact(input) {
-            let text = format!("{} of {}: {}", short_name(&given.name), given.thing, input.shown.marked());
+            let text = format!("{}{}: {}", short_name(&given.name).replace('-', " "), whose(given), input.shown.marked());
             if !found.contains(&text) {
                 found.push(text);
             }
@@ -158,7 +152,10 @@ fn fitting(reckoned: &Calculation) -> Option<String> {
     let asked: Vec<&Member> = members.each.iter().filter(|member| member.taken_in != "no").collect();
     let all = asked.len() + members.not_shown;
     let says = |member: &&&Member, word: &str| member.shown.as_ref().is_some_and(|shown| shown.text == word);
-    let named = |word: &str| asked.iter().filter(|member| says(member, word)).map(|member| member.thing.clone()).collect::<Vec<_>>();
+    // A thing below the one that is judged needs no more than its own name.
+    let above = format!("{} / ", reckoned.thing);
+    let own = |member: &&Member| member.thing.strip_prefix(&above).unwrap_or(&member.thing).to_string();
+    let named = |word: &str| asked.iter().filter(|member| says(member, word)).map(own).collect::<Vec<_>>();
     let (fit, not) = (named("yes"), named("no"));
     if fit.len() + not.len() == 0 {
         return None;
@@ -196,15 +193,4 @@ fn told(before: &str, mut some: Vec<String>) -> String {
     }
     let more = if more > 0 { format!("; and {more} more") } else { String::new() };
     format!("{before}{}{more}", some.join("; "))
-}
-
-/// The day until which a clause holds: what must not come before the day of judging.
-fn due(reckoned: &Calculation) -> Option<Due> {
-    let of_today = |step: &&Step| step.inputs.iter().any(|input| input.from == Origin::Today);
-    reckoned.steps.iter().filter(of_today).find_map(|step| {
-        let (_, comparison) = comparison(step)?;
-        let limit = comparison.limits.first()?;
-        let day = comparison.value.text.parse::<jiff::civil::Date>().ok()?;
-        matches!(limit.how, "at least" | "more than").then(|| Due { day: day.to_string(), written: short(&step.written, LONGEST) })
-    })
 }
