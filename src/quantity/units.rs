@@ -1,7 +1,7 @@
 //! Which units a reader wants to see: those of the authors, inch and pound, or metric. It owns which unit stands for which; values
 //! themselves never change, so no verdict can. It must not know who asks.
 
-use super::unit::{Unit, UnitKind};
+use super::unit::Unit;
 
 /// The units that numbers are shown in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -67,14 +67,5 @@ impl Units {
     /// Whether every number is shown as its author wrote it.
     pub fn as_written(self) -> bool {
         self == Units::AsWritten
-    }
-}
-
-/// Decimal places that people measure to: the usual ones of a unit for a number that was turned into it.
-pub fn usual_places(unit: Unit) -> u32 {
-    match (unit.kind(), unit.symbol()) {
-        (UnitKind::Temperature, _) | (_, "mm" | "mm²" | "N" | "mm/s" | "Pa" | "ohm/km") => 1,
-        (_, "m" | "m²" | "m³" | "m/s") => 3,
-        _ => 2,
     }
 }

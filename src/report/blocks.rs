@@ -183,7 +183,7 @@ body { max-width: 62rem; }
 .v7 { border-width: 3px; }
 .v6 { border-style: double; border-width: 3px; }
 .v5 { border-style: dashed; }
-table.ledger { font-size: 0.92rem; }
+table.ledger { font-size: 0.92rem; width: calc(100% - 2px); }
 table.ledger th, table.ledger td { overflow-wrap: break-word; padding: 0.2rem 0.4rem; }
 table.ledger .long { overflow-wrap: anywhere; }
 table.ledger td:empty::before { content: none; }
@@ -221,6 +221,7 @@ figcaption { font-size: 0.9rem; }
 @media print {
   main nav { display: none; }
   body { font-size: 9pt; line-height: 1.35; }
+  .facts dt, .blanks dt { break-after: auto; }
   h2 { margin-top: 1.5rem; font-size: 13pt; }
   h3 { margin-top: 1rem; font-size: 10.5pt; }
   .facts { grid-template-columns: repeat(3, 1fr); gap: 0 1rem; font-size: 8pt; }

@@ -1,5 +1,5 @@
-//! Reports: verdicts and rehearsals → terminal, plain sentences, JSON lines, calculations, SARIF, test XML, a summary; packs →
-//! documents; punch lists and pins. Everything that a file contains is escaped here. It must not judge anything.
+//! Reports: verdicts and rehearsals → terminal, plain sentences, JSON lines, calculations, handover sheets, SARIF, test XML, a summary;
+//! packs → documents; punch lists and pins. Everything that a file contains is escaped here. It must not judge anything.
 
 pub mod blocks;
 pub mod calcs;

@@ -85,7 +85,7 @@ impl Page {
             entries(&mut html, &self.contents);
             html.push_str("</nav>\n");
         }
-        let _ = write!(html, "{}{}</main>\n", if led { "" } else { "<main id=\"content\">\n" }, self.body);
+        let _ = writeln!(html, "{}{}</main>", if led { "" } else { "<main id=\"content\">\n" }, self.body);
         if !self.caution.is_empty() {
             let _ = write!(html, "<footer>\n<p>{}</p>\n</footer>\n", text(&self.caution));
         }

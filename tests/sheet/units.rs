@@ -82,3 +82,20 @@ fn every_verdict_is_the_same_in_any_units() {
         assert_eq!(written, verdicts("metric"), "{name}");
     }
 }
+
+#[test]
+fn check_and_calcs_show_the_same_units_and_the_same_verdicts() {
+    let site = Site::new().with("job.yaml", good_but("24 in", "26 1/64 in"));
+    for view in ["plain", "text"] {
+        let seen = site.view(view, &["job.yaml", "--units", "metric"]);
+        assert_eq!(seen.code, 1);
+        assert!(seen.out.contains("660.796875 mm") && seen.out.contains("660.4 mm"), "{seen}");
+    }
+    let written = site.view("plain", &["job.yaml"]).out;
+    assert!(written.contains("26 1/64 in") && !written.contains("mm"), "{written}");
+    let refused = site.view("lines", &["job.yaml", "--units", "metric"]);
+    assert!(refused.code == 2 && refused.err.contains("--units is for the views text and plain"), "{refused}");
+    let calcs = site.run(&["calcs", "job.yaml", "yard/lens-height", "--units", "metric", "--today", super::super::cli::TODAY]);
+    assert_eq!(calcs.code, 0, "{calcs}");
+    assert!(calcs.out.contains("660.796875 mm") && calcs.out.contains("at most 660.4 mm"), "{calcs}");
+}

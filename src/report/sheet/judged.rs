@@ -129,9 +129,11 @@ fn cells(sheet: &Sheet, row: &Row) -> Vec<Line> {
     vec![words(format!("({}) {}", finding.label, finding.thing)), verdict, cell(&row.value), cell(&row.limit), cell(&row.margin)]
 }
 
+type Points = Vec<(Line, Vec<Block>)>;
+
 /// Clauses that apply to nothing in this job.
 fn idle(sheet: &Sheet, document: &mut Document) {
-    let mut packs: Vec<(&str, Vec<(Line, Vec<Block>)>)> = Vec::new();
+    let mut packs: Vec<(&str, Points)> = Vec::new();
     let mut number = 0;
     for finding in &sheet.report.idle {
         let pack = pack_of(&finding.section);

@@ -121,11 +121,15 @@ fn fact(input: &Input) -> Option<&Given> {
 
 /// What the job's author wrote, beside a value that was turned into another unit.
 fn written_beside(step: &Step) -> String {
-    let written: Vec<&str> = step.inputs.iter().filter_map(fact).filter_map(|given| given.as_written.as_deref()).collect();
-    match written.as_slice() {
-        [] => String::new(),
-        some => format!(" (as written: {})", some.join(", ")),
+    let unit = |text: &str| text.rsplit(' ').next().unwrap_or("").to_string();
+    let mut written = Vec::new();
+    for input in &step.inputs {
+        let Some(as_written) = fact(input).and_then(|given| given.as_written.as_deref()) else { continue };
+        if unit(as_written) != unit(&input.shown.text) {
+            written.push(as_written);
+        }
     }
+    if written.is_empty() { String::new() } else { format!(" (as written: {})", written.join(", ")) }
 }
 
 /// The facts that the deciding step names, with their values.
