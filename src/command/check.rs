@@ -175,11 +175,11 @@ fn judge<F: Form<Piece: Serialize + DeserializeOwned>>(options: &Options, form: 
 
 /// What the results of a run rest on besides program, packs and jobs: options, the day, the texts of lists and pins.
 fn rests(options: &Options, list: &Option<(PunchList, PathBuf)>, pins: Option<&Pins>) -> Vec<String> {
-    let Options { view, packs, today, unfinished, colour, out, .. } = options;
+    let Options { view, packs, today, unfinished, colour, out, units, .. } = options;
     let colour = colour.wanted() && out.is_none();
     let listed = list.as_ref().map(|(list, folder)| (list.source.text(), folder));
     vec![
-        format!("{view:?} {colour} {unfinished} {}", super::today(*today)),
+        format!("{view:?} {units:?} {colour} {unfinished} {}", super::today(*today)),
         format!("{packs:?}"),
         format!("{listed:?}"),
         format!("{:?}", pins.map(|pins| pins.source.text())),
