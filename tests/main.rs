@@ -1,6 +1,7 @@
 //! All tests of the program from outside: one binary, one folder a kind of test, cases as files.
 
 mod agree;
+mod browser;
 mod calcs;
 mod cases;
 mod cli;

@@ -152,7 +152,7 @@ a { color: #0b3a8c; text-decoration: underline; }
 a:focus-visible { outline: 3px solid #0b3a8c; outline-offset: 2px; }
 .skip { position: absolute; left: -100rem; }
 .skip:focus { left: 1rem; top: 1rem; background: #fff; padding: 0.5rem; }
-code, pre { font-family: ui-monospace, monospace; font-size: 0.92em; }
+code, pre { font-family: ui-monospace, monospace; font-size: 0.92em; overflow-wrap: anywhere; }
 pre { margin: 0.25rem 0; padding: 0.4rem 0.6rem; border-left: 3px solid #333; white-space: pre-wrap; overflow-wrap: anywhere; }
 dl { margin: 0.5rem 0; }
 dt { font-weight: 600; margin-top: 0.5rem; }

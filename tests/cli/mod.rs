@@ -8,6 +8,7 @@ mod absence_of_parts;
 mod calcs;
 mod consolidate;
 mod damaged;
+mod draw;
 mod envelope;
 mod exit_codes;
 mod folders;

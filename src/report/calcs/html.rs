@@ -37,7 +37,7 @@ pub fn html(document: &Document) -> String {
 }
 
 fn section(body: &mut String, id: &str, sheet: &Sheet) {
-    let _ = writeln!(body, "<section aria-labelledby=\"{id}\">\n<h2 id=\"{id}\">{}</h2>", escaped(&sheet.heading));
+    let _ = writeln!(body, "<section>\n<h2 id=\"{id}\">{}</h2>", escaped(&sheet.heading));
     blocks(body, &sheet.opening);
     for (title, parts) in &sheet.steps {
         let _ = writeln!(body, "<div class=\"step\">\n<h3>{}</h3>", escaped(title));

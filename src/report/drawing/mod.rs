@@ -9,8 +9,10 @@ mod block;
 mod compass;
 mod dimensions;
 mod flat;
+mod ink;
 mod key;
 mod labels;
+mod names;
 mod paper;
 mod strokes;
 mod twin;
@@ -69,6 +71,8 @@ pub struct Heading {
     pub today: String,
     /// What the reader is warned of.
     pub caution: String,
+    /// Why not everything was judged, as a clause, where so.
+    pub unsure: Option<String>,
     /// The findings with their numbers: number, verdict, what is the matter.
     pub findings: Vec<(usize, String, String)>,
 }
@@ -110,6 +114,10 @@ pub fn heading(report: &JobReport, today: &str) -> Heading {
         file: report.files.job.map_or("", Source::name).to_string(),
         today: today.to_string(),
         caution: super::totals::CAUTION.to_string(),
+        unsure: (report.exit >= 2).then(|| {
+            let slips = || "the job file has slips, and what they touch is neither judged nor drawn".to_string();
+            report.unjudged.clone().unwrap_or_else(slips)
+        }),
         findings,
     }
 }

@@ -28,12 +28,18 @@ pub struct Twin {
 
 /// The twin of a view.
 pub fn twin(scene: &Scene, view: View, heading: &Heading, title: &str, told: &Told) -> Twin {
-    let outside = |at: usize| told.outside.contains(&at);
-    let mut rows: Vec<[String; 4]> = scene.items.iter().enumerate().map(|(at, item)| row(scene, item, outside(at))).collect();
+    let aside = |at: usize| match (told.outside.contains(&at), told.absent.contains(&at)) {
+        (true, _) => "; outside of this drawing",
+        (_, true) => "; not shown in this view",
+        _ => "",
+    };
+    let mut rows: Vec<[String; 4]> = scene.items.iter().enumerate().map(|(at, item)| row(scene, item, aside(at))).collect();
     for (thing, numbers) in &scene.elsewhere {
         rows.push([own_name(scene, thing), "not part of a drawing".into(), String::new(), listed(numbers)]);
     }
-    let mut notes = vec![format!("Scale {}; lengths between things that are given by points or measures are to scale.", told.scale)];
+    let unsure = heading.unsure.iter().map(|why| format!("Not all judged: {why}."));
+    let mut notes: Vec<String> = unsure.collect();
+    notes.push(format!("Scale {}; lengths between things that are given by points or measures are to scale.", told.scale));
     if let (View::Plan, Some(sky)) = (view, &scene.sky) {
         notes.push(compass::words(sky).join(". ") + ".");
     }
@@ -50,11 +56,8 @@ fn own_name(scene: &Scene, thing: &str) -> String {
     thing.strip_prefix(&format!("{} / ", scene.gate)).unwrap_or(thing).to_string()
 }
 
-fn row(scene: &Scene, item: &Item, outside: bool) -> [String; 4] {
-    let mut drawn = item.drawn.clone();
-    if outside {
-        drawn.push_str("; outside of this drawing");
-    }
+fn row(scene: &Scene, item: &Item, aside: &str) -> [String; 4] {
+    let mut drawn = item.drawn.clone() + aside;
     for guess in &item.guessed {
         let _ = write!(drawn, "; {guess}");
     }
