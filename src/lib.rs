@@ -18,6 +18,7 @@
 //! | [`rehearse`] | a program and its trials | what the trials exercise, and the changes that they do not notice | files, terminals, reports |
 //! | [`envelope`] | a program, a job and one of its measures | the ranges in which it meets every section | files, terminals, reports |
 //! | [`scene`] | a judged gate | plain shapes in the drawing's coordinates, with their measures and findings | SVG, pages, terminals |
+//! | [`survey`] | a program and a kind of gate, a job, or two | the questions of a survey, what is open, what moved | files, terminals, reports |
 //! | [`calculation`] | a verdict | its calculation, step by step, as plain data | terminals, reports |
 //! | [`report`] | verdicts | terminal view, plain sentences, JSON lines, calculations, SARIF, test XML, summary | how anything is judged |
 //! | [`command`] | a command line | one run and its exit code | the inside of any of the above |
@@ -53,6 +54,8 @@ pub mod rehearse;
 pub mod envelope;
 
 pub mod scene;
+
+pub mod survey;
 
 pub mod calculation;
 

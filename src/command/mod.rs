@@ -19,6 +19,7 @@ pub mod sheet;
 pub mod sink;
 pub mod stream;
 pub mod site_out;
+pub mod survey;
 pub mod trial;
 pub mod units;
 pub mod workbench;
@@ -67,6 +68,8 @@ pub enum Command {
     Trial(trial::Options),
     /// Write down the findings that are agreed to wait, and take off what is no longer found
     PunchList(punch_list::Options),
+    /// Write a job file to fill in, or list what of a job is still to be measured
+    Survey(survey::Options),
     /// Print the schema of a machine-readable report
     Schema(schema::Options),
     /// Write manual pages, print shell completions
@@ -151,6 +154,7 @@ pub fn run(line: &Line) -> u8 {
         Command::Envelope(options) => envelope::run(options),
         Command::Trial(options) => trial::run(options),
         Command::PunchList(options) => punch_list::run(options),
+        Command::Survey(options) => survey::run(options),
         Command::Schema(options) => schema::run(options),
         Command::Manual(options) => manual::run(options),
     }

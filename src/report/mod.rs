@@ -32,6 +32,7 @@ pub mod sheet;
 pub mod site;
 pub mod slips;
 pub mod summary;
+pub mod survey;
 pub mod test_xml;
 pub mod text;
 pub mod totals;

@@ -4,7 +4,7 @@
 mod html;
 mod phrases;
 mod sheet;
-mod text;
+pub(super) mod text;
 
 use crate::calculation::Calculation;
 use serde::Serialize;

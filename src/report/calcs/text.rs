@@ -59,7 +59,7 @@ fn blocks(out: &mut String, blocks: &[Block], width: usize) {
 }
 
 /// A text behind a label; what does not fit goes on below it.
-fn wrapped(out: &mut String, lead: &str, hang: usize, text: &str, width: usize) {
+pub(in crate::report) fn wrapped(out: &mut String, lead: &str, hang: usize, text: &str, width: usize) {
     for (at, part) in broken(text, width.saturating_sub(hang.max(lead.chars().count()))).iter().enumerate() {
         let before = if at == 0 { lead.to_string() } else { " ".repeat(hang) };
         out.push_str(format!("{before}{part}").trim_end());

@@ -1,0 +1,87 @@
+//! A survey as a job file to fill in: every question a key with nothing behind it, which reads as not known, with what is asked in
+//! comments above. It must not know how the questions were found.
+
+use super::words;
+use crate::language::program::Program;
+use crate::report::calcs::text::wrapped;
+use crate::report::escape::visible;
+use crate::report::totals::CAUTION;
+use crate::survey::{Form, Part, Question};
+use std::fmt::Write;
+
+/// Columns of the file.
+const WIDTH: usize = 110;
+/// Columns of a number.
+const NUMBER: usize = 5;
+
+/// The file.
+pub fn yaml(program: &Program, form: &Form) -> String {
+    let mut text = String::new();
+    let title =
+        format!("Survey of a {} gate by {}: {} questions in the order of a walk round it.", form.kind, form.codes.join(", "), form.count);
+    for line in [
+        title.as_str(),
+        "Write the answer behind the colon. A key with nothing behind it is not known yet: whatever waits for it stays open, and nothing \
+         passes by it. A key that is taken out altogether counts as the comment above it says, or as not known.",
+        "A reading may carry how far it may be off: `21 in +/- 1/8 in`.",
+        CAUTION,
+    ] {
+        comment(&mut text, 0, "", 0, line);
+    }
+    part(&mut text, program, &form.job, 0);
+    text
+}
+
+fn comment(text: &mut String, indent: usize, label: &str, hang: usize, words: &str) {
+    let lead = format!("{}# {label:<hang$}", " ".repeat(indent));
+    let under = format!("{}# {}", " ".repeat(indent), " ".repeat(hang));
+    let mut lines = String::new();
+    wrapped(&mut lines, "", 0, words, WIDTH.saturating_sub(indent + hang + 2).max(30));
+    for (at, line) in lines.lines().enumerate() {
+        let _ = writeln!(text, "{}", format!("{}{line}", if at == 0 { &lead } else { &under }).trim_end());
+    }
+}
+
+fn part(text: &mut String, program: &Program, part_: &Part, indent: usize) {
+    let definition = program.definition(part_.def);
+    let listed = definition.parent.is_some() && !definition.single;
+    if definition.parent.is_some() {
+        text.push('\n');
+        let blanks = " ".repeat(indent);
+        if let Some(number) = part_.number {
+            comment(text, indent, &number.to_string(), NUMBER, &words::which(program, part_));
+            asked_by(text, program, indent, &words::askers(program, &part_.askers));
+        }
+        let _ = writeln!(text, "{blanks}{}:", visible(&definition.key));
+    }
+    let inner = match (definition.parent.is_some(), listed) {
+        (false, _) => indent,
+        (true, true) => indent + 4,
+        (true, false) => indent + 2,
+    };
+    if listed {
+        let _ = writeln!(text, "{}- id: {}-1", " ".repeat(indent + 2), visible(&definition.name));
+    }
+    for question in &part_.questions {
+        one(text, program, part_, question, inner);
+    }
+    for below in &part_.parts {
+        part(text, program, below, inner);
+    }
+}
+
+fn asked_by(text: &mut String, program: &Program, indent: usize, askers: &str) {
+    let _ = program;
+    if !askers.is_empty() {
+        comment(text, indent, "", NUMBER, &format!("for {askers}"));
+    }
+}
+
+fn one(text: &mut String, program: &Program, part: &Part, question: &Question, indent: usize) {
+    let field = &program.definition(part.def).fields[question.field];
+    comment(text, indent, &question.number.to_string(), NUMBER, &words::sentence(&field.doc));
+    comment(text, indent, "", NUMBER, &words::how(program, field));
+    asked_by(text, program, indent, &words::askers(program, &question.askers));
+    let given = question.given.as_deref().map_or_else(String::new, |given| format!(" {}", visible(given)));
+    let _ = writeln!(text, "{}{}:{given}", " ".repeat(indent), visible(&field.name));
+}

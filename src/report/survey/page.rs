@@ -1,0 +1,97 @@
+//! A survey as one page to print: the same questions under the same numbers, with room to write. It must not know how the questions were
+//! found.
+
+use super::words;
+use crate::language::program::Program;
+use crate::report::page::{Entry, Page, text};
+use crate::report::totals::CAUTION;
+use crate::survey::{Form, Part, Question};
+use std::fmt::Write;
+
+/// How many things of a list a page has room for.
+const THINGS: usize = 3;
+
+/// Room to write, and tables that fill the paper.
+pub(super) const STYLE: &str = "\
+th, td.room { min-width: 6rem; }
+td.number { width: 3rem; text-align: right; }
+td.asked { width: 45%; }
+td.room { height: 3.2rem; }
+.how { display: block; color: #333; font-size: 0.9em; }
+.signed { display: grid; grid-template-columns: repeat(auto-fit, minmax(12rem, 1fr)); gap: 1.5rem; margin-top: 2rem; }
+.signed p { border-top: 1px solid #000; margin: 2.5rem 0 0; }
+";
+
+/// The page.
+pub fn html(program: &Program, form: &Form) -> String {
+    let title = format!("Survey of a {} gate", form.kind);
+    let mut body = String::new();
+    let _ = writeln!(
+        body,
+        "<p>By {}: {} questions in the order of a walk round the gate. The numbers are those of the job file to fill in. What is left \
+         empty stays open; write <code>none</code> where there is none.</p>",
+        text(&form.codes.join(", ")),
+        form.count
+    );
+    let mut contents = Vec::new();
+    for part in form.parts() {
+        section(&mut body, &mut contents, program, part);
+    }
+    body.push_str("<div class=\"signed\">\n<p>Measured by</p>\n<p>On</p>\n<p>Instruments</p>\n</div>\n");
+    Page { title, contents, body, caution: CAUTION.to_string(), style: STYLE }.html()
+}
+
+fn section(body: &mut String, contents: &mut Vec<Entry>, program: &Program, part: &Part) {
+    let definition = program.definition(part.def);
+    let listed = definition.parent.is_some() && !definition.single;
+    let heading = if definition.key.is_empty() { "job".to_string() } else { definition.key.replace('-', " ") };
+    let id = format!("part.{}", definition.name);
+    let _ = writeln!(body, "<h2 id=\"{}\">{}</h2>", text(&id), text(&heading));
+    contents.push(Entry { id, words: heading.clone(), below: Vec::new() });
+    if let Some(number) = part.number {
+        let _ =
+            writeln!(body, "<p>{number}. {}{}</p>", text(&words::which(program, part)), asked_by(&words::askers(program, &part.askers)));
+    }
+    if part.questions.is_empty() {
+        return;
+    }
+    let things = if listed { THINGS } else { 1 };
+    let _ = write!(body, "<div class=\"rows\">\n<table>\n<caption>{}</caption>\n<thead>\n<tr>", text(&words::sentence(&definition.doc)));
+    body.push_str("<th scope=\"col\">no.</th><th scope=\"col\">what</th>");
+    for at in 1..=things {
+        let head = if listed { format!("{} {at}", definition.name) } else { "answer".to_string() };
+        let _ = write!(body, "<th scope=\"col\">{}</th>", text(&head));
+    }
+    body.push_str("</tr>\n</thead>\n<tbody>\n");
+    if listed {
+        row(body, "", "<strong>id</strong> <span class=\"how\">a short name that reports can call it by</span>", None, things);
+    }
+    for question in &part.questions {
+        asked(body, program, part, question, things);
+    }
+    body.push_str("</tbody>\n</table>\n</div>\n");
+}
+
+fn asked_by(askers: &str) -> String {
+    if askers.is_empty() { String::new() } else { format!(" <span class=\"how\">for {}</span>", text(askers)) }
+}
+
+fn asked(body: &mut String, program: &Program, part: &Part, question: &Question, things: usize) {
+    let field = &program.definition(part.def).fields[question.field];
+    let what = format!(
+        "<strong>{}</strong> {} <span class=\"how\">{}</span>{}",
+        text(&field.name),
+        text(&words::sentence(&field.doc)),
+        text(&words::how(program, field)),
+        asked_by(&words::askers(program, &question.askers))
+    );
+    row(body, &question.number.to_string(), &what, question.given.as_deref(), things);
+}
+
+fn row(body: &mut String, number: &str, what: &str, given: Option<&str>, things: usize) {
+    let _ = write!(body, "<tr><td class=\"number\">{number}</td><td class=\"asked\">{what}</td>");
+    for at in 0..things {
+        let _ = write!(body, "<td class=\"room\">{}</td>", text(given.filter(|_| at == 0).unwrap_or("")));
+    }
+    body.push_str("</tr>\n");
+}

@@ -1,0 +1,53 @@
+//! The words of a question: what is asked, how it is answered, who asks. It must not know where they are written.
+
+use crate::language::program::{Field, Program};
+use crate::survey::answer;
+use crate::survey::needs::Asker;
+
+/// Most sections that a question names.
+const MOST_NAMED: usize = 3;
+
+/// Who asks, in the order of the codes, each section once.
+pub fn askers(program: &Program, askers: &[Asker]) -> String {
+    let name = |asker: &Asker| match asker {
+        Asker::Code(at) => program.codes[*at].name.as_str(),
+        Asker::Section(at) => program.sections[*at].id.as_str(),
+    };
+    let mut names: Vec<&str> = Vec::new();
+    for name in askers.iter().map(name) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let more = names.len().saturating_sub(MOST_NAMED);
+    let named = names.iter().take(MOST_NAMED).copied().collect::<Vec<_>>().join(", ");
+    if more > 0 { format!("{named} and {more} more") } else { named }
+}
+
+/// How a fact is answered: its kind by example, whether it is measured, what there is to write where there is none.
+pub fn how(program: &Program, field: &Field) -> String {
+    let mut text = answer::how(program, &field.kind);
+    if let Some(otherwise) = answer::otherwise(program, field) {
+        text.push_str("; ");
+        text.push_str(&otherwise);
+    }
+    text
+}
+
+/// The doc of a fact as a sentence.
+pub fn sentence(doc: &str) -> String {
+    if doc.ends_with(['.', '?', '!']) { doc.to_string() } else { format!("{doc}.") }
+}
+
+/// What a kind of record is asked by: which there are, or whether there is one.
+pub fn which(program: &Program, part: &crate::survey::Part) -> String {
+    let definition = program.definition(part.def);
+    if definition.single {
+        format!("{}: is there one? `{}: none` where there is not.", definition.doc, definition.key)
+    } else {
+        format!(
+            "{}: which are there? One block for each, from its `- id` on, with an id of its own; `{}: none` where there is none.",
+            definition.doc, definition.key
+        )
+    }
+}
