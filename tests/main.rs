@@ -20,4 +20,5 @@ mod reckon;
 mod second;
 mod shape;
 mod sheet;
+mod survey;
 mod trials;

@@ -1,5 +1,6 @@
 //! The command line: one file a command. It must not know how anything is judged or drawn.
 
+pub mod ask;
 pub mod calcs;
 pub mod check;
 pub mod choose;

@@ -2,15 +2,20 @@
 //! how questions are found or how a form looks.
 
 use super::sink::refuse_out;
-use super::workbench::{Compiled, Workbench};
-use super::{complain, file_out};
+use super::workbench::{Compiled, Read, Workbench, read_file};
+use super::{ask, complain, file_out};
+use crate::job::Job;
+use crate::judge::variance::variances;
+use crate::judge::{Subject, judge};
 use crate::language::program::Program;
 use crate::quantity::Days;
-use crate::report::survey::{fill_in, page};
+use crate::report::survey::{fill_in, list, page};
 use crate::report::{escape, slips};
-use crate::source::Files;
+use crate::slip::Slip;
+use crate::source::{Files, Source, Sources};
 use crate::survey::blank::{GATE, KIND, Known};
-use crate::survey::form;
+use crate::survey::open::{Open, open};
+use crate::survey::{beside, form};
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
 use std::io::Write;
@@ -20,13 +25,23 @@ const EXAMPLES: &str = "Examples:
   pintle survey --kind horizontal-slide --codes us-gates,field-practice --out yard.yaml
   pintle survey --kind swing --codes us-gates --permit-date 2026-03-02 --as page --out form.html
   pintle survey --kind barrier-arm --codes us-gates,field-practice --drawn
+  pintle survey examples/jobs/incomplete-survey.yaml
+  pintle survey examples/jobs/incomplete-survey.yaml --as page --out still-open.html
+  pintle survey juniper-yard.yaml --add   writes the open facts into the file, as comments
 
-Exit codes: 0 where the form was written, 2 where not.";
+A form is a job file: what is not filled in is not known, and nothing passes by it. On a terminal, what a form needs and
+the line does not say is asked for.
+
+Exit codes: 0 where the form was written or nothing is open, 1 where something of the job is open, 2 where a file could
+not be read, written or judged.";
 
 /// Options of `pintle survey`.
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
 pub struct Options {
+    /// A job file, to list what is still open of it; by itself, a new form is made
+    #[arg(value_name = "JOB", conflicts_with_all = ["kind", "codes", "drawn", "permit_date"])]
+    job: Option<PathBuf>,
     /// How the gate moves, as in horizontal-slide
     #[arg(long, value_name = "KIND")]
     kind: Option<String>,
@@ -39,7 +54,10 @@ pub struct Options {
     /// The day on the permit, where it is known: what is not in force on it is not asked about
     #[arg(long, value_name = "DAY")]
     permit_date: Option<Date>,
-    /// How to write it; by itself, yaml for a form
+    /// Add what is open to the job file, as commented lines beside the thing that lacks it
+    #[arg(long, requires = "job", conflicts_with_all = ["view", "out"])]
+    add: bool,
+    /// How to write it; by itself, a form is yaml and a list is text
     #[arg(long = "as", value_enum, value_name = "VIEW")]
     view: Option<View>,
     /// Write it to a file; it is complete or not there at all
@@ -56,8 +74,10 @@ pub struct Options {
 /// How to write it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 enum View {
-    /// A job file to fill in
+    /// A form: a job file to fill in
     Yaml,
+    /// A list of what is open: plain text
+    Text,
     /// One HTML file to print, with room to write
     Page,
 }
@@ -67,40 +87,76 @@ pub fn run(options: &Options) -> u8 {
     if let Some(why) = super::missing_packs(&options.packs) {
         return complain(&why);
     }
-    if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &options.packs)) {
+    let inputs: Vec<PathBuf> = options.job.iter().chain(&options.packs).cloned().collect();
+    if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &inputs)) {
         return complain(&why);
     }
-    new_form(options)
+    match (&options.job, options.view) {
+        (Some(_), Some(View::Yaml)) => complain("--as yaml makes a new form; of a job file there are `text` and `page`, and `--add`"),
+        (None, Some(View::Text)) => complain("--as text lists what a job file lacks; a new form is `yaml` or `page`"),
+        (Some(job), _) => of_job(options, job),
+        (None, _) => new_form(options),
+    }
+}
+
+/// What a form needs to be told.
+struct Wanted {
+    kind: Option<String>,
+    codes: Vec<String>,
+    out: Option<PathBuf>,
 }
 
 fn new_form(options: &Options) -> u8 {
-    let (Some(kind), false) = (&options.kind, options.codes.is_empty()) else {
-        return complain("a form needs --kind and --codes, as in `pintle survey --kind swing --codes us-gates`");
-    };
+    let mut wanted = Wanted { kind: options.kind.clone(), codes: options.codes.clone(), out: options.out.clone() };
     let bench = Workbench::new(options.packs.clone());
-    let folder = options.out.as_deref().and_then(Path::parent).unwrap_or(Path::new(""));
-    let compiled = bench.compile(bench.shelves_for(folder), options.codes.clone());
-    let Some(program) = told(&compiled) else { return complain("the packs could not be read") };
-    let known = Known { kind, permit: options.permit_date.map(Days::day), drawn: options.drawn };
-    let Some(form) = form(program, &known, super::today(options.today)) else { return complain(&unknown_kind(program, kind)) };
-    let text = match options.view.unwrap_or(View::Yaml) {
-        View::Yaml => fill_in::yaml(program, &form),
-        View::Page => page::html(program, &form),
+    let asks = (wanted.kind.is_none() || wanted.codes.is_empty()) && ask::can_ask();
+    let shelves = || bench.shelves_for(wanted.out.as_deref().and_then(Path::parent).unwrap_or(Path::new("")));
+    let shelves = shelves();
+    if asks && wanted.codes.is_empty() {
+        wanted.codes = ask::codes(&shelves);
+    }
+    if wanted.codes.is_empty() || wanted.kind.is_none() && !asks {
+        return complain("a form needs --kind and --codes, as in `pintle survey --kind swing --codes us-gates`");
+    }
+    let compiled = bench.compile(shelves, wanted.codes.clone());
+    let Some(program) = told(&compiled) else { return complain("the packs could not be read, so there is no form") };
+    if wanted.kind.is_none() {
+        wanted.kind = ask::one_of("How does the gate move?", &kinds(program));
+    }
+    if asks && wanted.out.is_none() && ask::out_is_terminal() {
+        wanted.out = ask::line("File to write (nothing: to the screen)", &[]).map(PathBuf::from);
+        if let Some(why) = wanted.out.as_deref().and_then(|out| refuse_out(out, &options.packs)) {
+            return complain(&why);
+        }
+    }
+    let Some(kind) = wanted.kind else { return complain("a form needs --kind, the way in which the gate moves") };
+    let known = Known { kind: &kind, permit: options.permit_date.map(Days::day), drawn: options.drawn };
+    let Some(form) = form(program, &known, super::today(options.today)) else { return complain(&unknown_kind(program, &kind)) };
+    let text = match options.view {
+        Some(View::Page) => page::html(program, &form),
+        _ => fill_in::yaml(program, &form),
     };
-    file_out::deliver(&text, options.out.as_deref())
+    file_out::deliver(&text, wanted.out.as_deref())
 }
 
 /// The program of the packs, where they have no slips; what they have is told.
 fn told(compiled: &Compiled) -> Option<&Program> {
-    let files = Files { packs: &compiled.sources, job: None };
-    for slip in compiled.slips.iter().chain(compiled.program.iter().flat_map(|program| &program.notices)) {
-        let _ = std::io::stderr().lock().write_all(slips::sentence(slip, files).as_bytes());
-    }
+    let notices = compiled.program.iter().flat_map(|program| &program.notices);
+    tell(compiled.slips.iter().chain(notices), Files { packs: &compiled.sources, job: None });
     compiled.program.as_ref()
 }
 
+fn tell<'s>(told: impl Iterator<Item = &'s Slip>, files: Files) {
+    for slip in told {
+        let _ = std::io::stderr().lock().write_all(slips::sentence(slip, files).as_bytes());
+    }
+}
+
 fn unknown_kind(program: &Program, kind: &str) -> String {
-    format!("--kind {}: these are known: {}", escape::visible(kind), kinds(program).join(", "))
+    match kinds(program).as_slice() {
+        [] => "the packs know no kinds of gate".to_string(),
+        known => format!("--kind {}: these are known: {}", escape::visible(kind), known.join(", ")),
+    }
 }
 
 /// The kinds of gate that the vocabulary knows.
@@ -111,4 +167,70 @@ fn kinds(program: &Program) -> Vec<&str> {
         Some(crate::datum::Kind::Word(list)) => program.lists.texts(*list).collect(),
         _ => Vec::new(),
     }
+}
+
+fn of_job(options: &Options, path: &Path) -> u8 {
+    let source = match read_file(path) {
+        Ok(source) => source,
+        Err(why) => return complain(&format!("{}: {why}", escape::path(path))),
+    };
+    let bench = Workbench::new(options.packs.clone());
+    match bench.read(&source, bench.shelves_for(path.parent().unwrap_or(Path::new(""))), true) {
+        Read::Job(compiled, job) => match &compiled.program {
+            Some(program) => still_open(options, path, program, *job, &source),
+            None => unreadable(&source, &job.slips, &compiled.sources),
+        },
+        Read::Failed(slips, compiled) => unreadable(&source, &slips, &compiled.sources),
+        Read::NoJob => complain(&format!("{}: no job is in it", escape::path(path))),
+    }
+}
+
+fn unreadable(source: &Source, told: &[Slip], packs: &Sources) -> u8 {
+    tell(told.iter(), Files { packs, job: Some(source) });
+    complain(&format!("{} could not be judged", source.name()))
+}
+
+fn still_open(options: &Options, path: &Path, program: &Program, mut job: Job, source: &Source) -> u8 {
+    let today = super::today(options.today);
+    let (granted, slips) = variances(program, &job, source);
+    job.slips.extend(slips);
+    tell(job.slips.iter(), Files { packs: &program.files, job: Some(source) });
+    let spoiled = job.slips.iter().any(|slip| !slip.harmless);
+    let found = open(program, &job, &judge(program, &job, &granted, today), today);
+    let subject = Subject { program, job: &job, source, variances: &granted, today };
+    let exit = if spoiled { 2 } else { u8::from(!found.is_empty()) };
+    if options.add {
+        if spoiled {
+            return complain(&format!("{}: put its slips right first; nothing was added", escape::path(path)));
+        }
+        return add(path, &subject, &found);
+    }
+    let text = match options.view {
+        Some(View::Page) => list::html(&subject, &found),
+        _ => list::text(&subject, &found),
+    };
+    exit.max(file_out::deliver(&text, options.out.as_deref()))
+}
+
+fn add(path: &Path, subject: &Subject, found: &[Open]) -> u8 {
+    let added = beside::add(subject.source, subject.program, subject.job, found, |open| list::line(subject, open));
+    let exit = u8::from(!found.is_empty());
+    if added.lines > 0 {
+        // The mark of order that some editors put first is no part of the text that was read.
+        let marked = std::fs::read(path).is_ok_and(|bytes| bytes.starts_with("\u{feff}".as_bytes()));
+        let text = if marked { format!("\u{feff}{}", added.text) } else { added.text };
+        if let Err(error) = file_out::write_whole(path, text.as_bytes()) {
+            return complain(&format!("{}: {error}", escape::path(path)));
+        }
+    }
+    let (lines, there) = (added.lines, added.there);
+    let mut said = format!("{}: {lines} {} added, {there} there already", source_name(subject), if lines == 1 { "line" } else { "lines" });
+    if added.left_out > 0 {
+        said.push_str(&format!(", {} left out: the file has no place for them that would leave it as it is", added.left_out));
+    }
+    exit.max(file_out::deliver(&(said + "\n"), None))
+}
+
+fn source_name<'s>(subject: &Subject<'s>) -> std::borrow::Cow<'s, str> {
+    escape::visible(subject.source.name())
 }

@@ -2,9 +2,11 @@
 //! it; what of an existing job is still open; what moved between two surveys. It must not know files, terminals or reports.
 
 pub mod answer;
+pub mod beside;
 pub mod blank;
 pub mod form;
 pub mod needs;
+pub mod open;
 pub mod order;
 
 pub use form::{Form, Part, Question, form};

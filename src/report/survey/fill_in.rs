@@ -50,7 +50,7 @@ fn part(text: &mut String, program: &Program, part_: &Part, indent: usize) {
         let blanks = " ".repeat(indent);
         if let Some(number) = part_.number {
             comment(text, indent, &number.to_string(), NUMBER, &words::which(program, part_));
-            asked_by(text, program, indent, &words::askers(program, &part_.askers));
+            asked_by(text, indent, &words::askers(program, &part_.askers));
         }
         let _ = writeln!(text, "{blanks}{}:", visible(&definition.key));
     }
@@ -70,8 +70,7 @@ fn part(text: &mut String, program: &Program, part_: &Part, indent: usize) {
     }
 }
 
-fn asked_by(text: &mut String, program: &Program, indent: usize, askers: &str) {
-    let _ = program;
+fn asked_by(text: &mut String, indent: usize, askers: &str) {
     if !askers.is_empty() {
         comment(text, indent, "", NUMBER, &format!("for {askers}"));
     }
@@ -81,7 +80,7 @@ fn one(text: &mut String, program: &Program, part: &Part, question: &Question, i
     let field = &program.definition(part.def).fields[question.field];
     comment(text, indent, &question.number.to_string(), NUMBER, &words::sentence(&field.doc));
     comment(text, indent, "", NUMBER, &words::how(program, field));
-    asked_by(text, program, indent, &words::askers(program, &question.askers));
+    asked_by(text, indent, &words::askers(program, &question.askers));
     let given = question.given.as_deref().map_or_else(String::new, |given| format!(" {}", visible(given)));
     let _ = writeln!(text, "{}{}:{given}", " ".repeat(indent), visible(&field.name));
 }

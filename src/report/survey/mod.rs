@@ -2,5 +2,6 @@
 //! It must not know how the questions were found.
 
 pub mod fill_in;
+pub mod list;
 pub mod page;
 pub mod words;
