@@ -69,6 +69,7 @@ const EXAMPLES: &[(&str, Shows)] = &[
     ("sign-on-one-side-only", OneThingWrong("us-gates/signs")),
     ("slide-left-drawn", Good),
     ("slide-left-good", Good),
+    ("slide-left-good-revisited", OneThingWrong("field-practice/lens-height")),
     ("slide-right-metric-good", Good),
     ("swing-double-metric-good", Good),
     ("swing-in-good", Good),

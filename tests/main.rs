@@ -17,6 +17,7 @@ mod outside;
 mod printed;
 mod readme;
 mod reckon;
+mod revisit;
 mod second;
 mod shape;
 mod sheet;

@@ -177,10 +177,10 @@ impl Compiled {
 }
 
 /// Section, clause, thing, and a number where one thing is judged more than once under that name.
-type Key = (String, char, String, usize);
+pub(super) type Key = (String, char, String, usize);
 
 /// What one side says of a job: its verdicts with their weight, and the exit code of a check.
-type Said = (BTreeMap<Key, (Modal, Given)>, u8);
+pub(super) type Said = (BTreeMap<Key, (Modal, Given)>, u8);
 
 /// A fault of ours in one job must not hide the others.
 fn guarded(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, to: &Compiled, today: Date) -> Option<JobEffect> {
@@ -252,7 +252,8 @@ impl Reading {
     }
 }
 
-fn verdicts(program: &Program, job: &Job, judgement: &Judgement) -> Said {
+/// The verdicts of a judged job by section, clause and thing.
+pub(super) fn verdicts(program: &Program, job: &Job, judgement: &Judgement) -> Said {
     let mut all = BTreeMap::new();
     let mut times: BTreeMap<(String, char, String), usize> = BTreeMap::new();
     for judged in &judgement.judged {
@@ -267,7 +268,7 @@ fn verdicts(program: &Program, job: &Job, judgement: &Judgement) -> Said {
 }
 
 /// The verdicts that are others. What was not asked and is not applicable, or the other way round, is no change.
-fn differences(old: &BTreeMap<Key, (Modal, Given)>, new: &BTreeMap<Key, (Modal, Given)>) -> Vec<VerdictChange> {
+pub(super) fn differences(old: &BTreeMap<Key, (Modal, Given)>, new: &BTreeMap<Key, (Modal, Given)>) -> Vec<VerdictChange> {
     let mut found = Vec::new();
     let mut keys: Vec<&Key> = old.keys().chain(new.keys()).collect();
     keys.sort();

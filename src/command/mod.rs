@@ -14,6 +14,7 @@ pub mod manual;
 pub mod neaten;
 pub mod punch_list;
 pub mod reuse;
+pub mod revisit;
 pub mod run;
 pub mod schema;
 pub mod sheet;
@@ -71,6 +72,8 @@ pub enum Command {
     PunchList(punch_list::Options),
     /// Write a job file to fill in, or list what of a job is still to be measured
     Survey(survey::Options),
+    /// Set two surveys of one site beside each other: what moved, what is worse, what is due
+    Revisit(revisit::Options),
     /// Print the schema of a machine-readable report
     Schema(schema::Options),
     /// Write manual pages, print shell completions
@@ -156,6 +159,7 @@ pub fn run(line: &Line) -> u8 {
         Command::Trial(options) => trial::run(options),
         Command::PunchList(options) => punch_list::run(options),
         Command::Survey(options) => survey::run(options),
+        Command::Revisit(options) => revisit::run(options),
         Command::Schema(options) => schema::run(options),
         Command::Manual(options) => manual::run(options),
     }

@@ -1,6 +1,6 @@
 //! `pintle schema`: prints the schema of a machine-readable report. It must not know jobs or packs.
 
-use crate::report::{calcs, effect_lines, lines, test_xml};
+use crate::report::{calcs, effect_lines, lines, revisit_lines, test_xml};
 use clap::{Args, ValueEnum};
 use std::io::Write;
 
@@ -22,6 +22,8 @@ pub enum Of {
     Lines,
     /// One line of `effect --as lines`
     Effect,
+    /// One line of `revisit --as lines`
+    Revisit,
     /// `check --as test-xml`, as an XML Schema
     TestXml,
 }
@@ -32,6 +34,7 @@ pub fn run(options: &Options) -> u8 {
         Of::Calcs => calcs::SCHEMA,
         Of::Lines => lines::SCHEMA,
         Of::Effect => effect_lines::SCHEMA,
+        Of::Revisit => revisit_lines::SCHEMA,
         Of::TestXml => test_xml::SCHEMA,
     };
     let mut out = std::io::stdout().lock();

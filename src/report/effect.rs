@@ -55,22 +55,22 @@ impl VerdictChange {
     }
 
     /// Orders what became worse before what became better, and among those the worst first.
-    fn weight(&self) -> (bool, bool, std::cmp::Reverse<usize>, usize) {
+    pub(super) fn weight(&self) -> (bool, bool, std::cmp::Reverse<usize>, usize) {
         let (from, to) = (rank(self.from), rank(self.to));
         let worst = if self.is_worse() { to } else { from };
         (!self.is_worse(), self.modal != Modal::Shall, std::cmp::Reverse(worst), if self.is_worse() { from } else { to })
     }
 
     /// `met becomes not met`.
-    fn step(&self) -> String {
+    pub(super) fn step(&self) -> String {
         format!("{} becomes {}", word(self.from), word(self.to))
     }
 
-    fn clause_name(&self) -> String {
+    pub(super) fn clause_name(&self) -> String {
         format!("{} ({})", self.section, self.clause)
     }
 
-    fn modal_note(&self) -> &'static str {
+    pub(super) fn modal_note(&self) -> &'static str {
         if self.modal == Modal::Shall { "" } else { " (recommended)" }
     }
 }

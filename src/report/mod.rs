@@ -26,6 +26,8 @@ pub mod punch_file;
 pub mod punch_list;
 pub mod punch_writing;
 pub mod region;
+pub mod revisit;
+pub mod revisit_lines;
 pub mod sarif;
 pub mod sarif_result;
 pub mod sheet;

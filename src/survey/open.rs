@@ -6,7 +6,7 @@ use super::form::{Form, form};
 use super::order;
 use crate::datum::{Datum, DefId};
 use crate::job::{Children, Fact, Job, RecordId};
-use crate::judge::doubt::Missing;
+use crate::judge::doubt::{Missing, Truth};
 use crate::judge::{Judgement, Verdict};
 use crate::language::program::{ChildId, FieldId, Program};
 use jiff::civil::Date;
@@ -36,30 +36,33 @@ pub struct Open {
     pub has_key: bool,
     /// The clauses that wait for it: section and clause, by their positions.
     pub waits: BTreeSet<(usize, usize)>,
+    /// The codes of which it decides whether they are in force, by their positions.
+    pub codes: BTreeSet<usize>,
     /// Of a list: the facts that sections can use of each.
     pub each: Vec<FieldId>,
 }
 
 /// What the verdicts wait for.
 pub fn open(program: &Program, job: &Job, judgement: &Judgement, today: Date) -> Vec<Open> {
-    let mut found: BTreeMap<(RecordId, Lacks), BTreeSet<(usize, usize)>> = BTreeMap::new();
+    let mut found: BTreeMap<(RecordId, Lacks), (BTreeSet<(usize, usize)>, BTreeSet<usize>)> = BTreeMap::new();
     for judged in &judgement.judged {
         let Verdict::Open(doubt) = &judged.verdict else { continue };
         for missing in &doubt.missing {
-            let what = match *missing {
-                Missing::Fact(record, field) => (record, Lacks::Fact(field)),
-                Missing::Day(record, field) => (record, Lacks::Day(field)),
-                Missing::Children(record, child) => (record, Lacks::List(child)),
-            };
-            found.entry(what).or_default().insert((judged.section, judged.norm));
+            found.entry(lacks(*missing)).or_default().0.insert((judged.section, judged.norm));
+        }
+    }
+    for (code, truth) in judgement.codes.iter().enumerate() {
+        let Truth::Doubtful(doubt) = truth else { continue };
+        for missing in &doubt.missing {
+            found.entry(lacks(*missing)).or_default().1.insert(code);
         }
     }
     let mut forms: BTreeMap<String, Option<Form>> = BTreeMap::new();
     let mut all: Vec<Open> = found
         .into_iter()
-        .map(|((record, lacks), waits)| {
+        .map(|((record, lacks), (waits, codes))| {
             let each = each(program, job, (record, lacks), &mut forms, today);
-            Open { number: 0, record, lacks, has_key: has_key(job, record, lacks), waits, each }
+            Open { number: 0, record, lacks, has_key: has_key(job, record, lacks), waits, codes, each }
         })
         .collect();
     all.sort_by_cached_key(|open| place(program, job, open));
@@ -67,6 +70,15 @@ pub fn open(program: &Program, job: &Job, judgement: &Judgement, today: Date) ->
         open.number = at + 1;
     }
     all
+}
+
+/// The record that lacks it, and what.
+fn lacks(missing: Missing) -> (RecordId, Lacks) {
+    match missing {
+        Missing::Fact(record, field) => (record, Lacks::Fact(field)),
+        Missing::Day(record, field) => (record, Lacks::Day(field)),
+        Missing::Children(record, child) => (record, Lacks::List(child)),
+    }
 }
 
 fn has_key(job: &Job, record: RecordId, lacks: Lacks) -> bool {
@@ -79,7 +91,7 @@ fn has_key(job: &Job, record: RecordId, lacks: Lacks) -> bool {
 }
 
 /// A step down to a record: the place of its kind in the walk, then its own among its like. Facts come before everything below.
-type Step = (usize, u32, usize);
+pub(super) type Step = (usize, u32, usize);
 
 fn place(program: &Program, job: &Job, open: &Open) -> Vec<Step> {
     let mut steps = way(program, job, open.record);
@@ -93,7 +105,8 @@ fn place(program: &Program, job: &Job, open: &Open) -> Vec<Step> {
     steps
 }
 
-fn way(program: &Program, job: &Job, record: RecordId) -> Vec<Step> {
+/// The steps from the job down to a record.
+pub(super) fn way(program: &Program, job: &Job, record: RecordId) -> Vec<Step> {
     let mut steps = Vec::new();
     let mut at = Some(record);
     while let Some(id) = at {

@@ -23,7 +23,7 @@ pub fn yaml(program: &Program, form: &Form) -> String {
         title.as_str(),
         "Write the answer behind the colon. A key with nothing behind it is not known yet: whatever waits for it stays open, and nothing \
          passes by it. A key that is taken out altogether counts as the comment above it says, or as not known.",
-        "A reading may carry how far it may be off: `21 in +/- 1/8 in`.",
+        "A reading may carry how far it may be off: `21 in +/- 1/8 in`. `pintle survey` with the name of this file lists what is still open.",
         CAUTION,
     ] {
         comment(&mut text, 0, "", 0, line);

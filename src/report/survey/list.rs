@@ -56,7 +56,8 @@ fn entry(ask: &Subject, open: &Open) -> Asked {
 
 /// The clauses that wait, in the order of the codes.
 fn waits(program: &Program, open: &Open) -> String {
-    let mut names: Vec<String> = Vec::new();
+    let in_force = |code: &usize| format!("whether {} is in force", program.codes[*code].name);
+    let mut names: Vec<String> = open.codes.iter().map(in_force).collect();
     for (section, norm) in &open.waits {
         let section = &program.sections[*section];
         let name = format!("{} ({})", section.id, section.norms[*norm].label);

@@ -43,11 +43,12 @@ pub fn sentence(doc: &str) -> String {
 pub fn which(program: &Program, part: &crate::survey::Part) -> String {
     let definition = program.definition(part.def);
     if definition.single {
-        format!("{}: is there one? `{}: none` where there is not.", definition.doc, definition.key)
+        format!("{} Is there one? `{}: none` where there is not.", sentence(&definition.doc), definition.key)
     } else {
         format!(
-            "{}: which are there? One block for each, from its `- id` on, with an id of its own; `{}: none` where there is none.",
-            definition.doc, definition.key
+            "{} Which are there? One block for each, from its `- id` on, with an id of its own; `{}: none` where there is none.",
+            sentence(&definition.doc),
+            definition.key
         )
     }
 }

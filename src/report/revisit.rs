@@ -1,0 +1,293 @@
+//! Two surveys of one site beside each other: verdicts that changed, values that moved, what was not measured again, dates, what is due;
+//! as text and as a document. It must not know how any of it was found.
+
+use super::calcs::text::wrapped;
+use super::document::{Document, Line, words};
+use super::effect::{VerdictChange, word};
+use super::escape::visible;
+use super::totals::CAUTION;
+use crate::language::tree::Modal;
+use crate::survey::again::{Again, Differs, Lone, Value};
+use crate::survey::dates::Basis;
+use crate::survey::due::Due;
+use std::fmt::Write;
+
+/// Columns of the text.
+const WIDTH: usize = 110;
+/// Most sections that a date names.
+const MOST_NAMED: usize = 4;
+
+/// One of the two surveys.
+#[derive(Clone, Debug)]
+pub struct Survey {
+    /// The job file.
+    pub file: String,
+    /// Its title.
+    pub title: String,
+    /// The day by which it is judged.
+    pub day: String,
+    /// Why that day.
+    pub why: &'static str,
+    /// Its codes, each with edition and hash.
+    pub codes: Vec<String>,
+    /// The exit code of a check on that day.
+    pub exit: u8,
+    /// The dates by which its sections are judged.
+    pub bases: Vec<Basis>,
+}
+
+/// Everything that there is to tell.
+#[derive(Clone, Debug)]
+pub struct Revisit {
+    /// The older survey.
+    pub old: Survey,
+    /// The newer survey.
+    pub new: Survey,
+    /// Verdicts that are others.
+    pub verdicts: Vec<VerdictChange>,
+    /// Values and things that are others.
+    pub again: Again,
+    /// What is due after the newer one.
+    pub due: Vec<Due>,
+    /// Whether values within their tolerances are listed.
+    pub all: bool,
+}
+
+/// A date by which sections are judged, with what either survey states for it.
+pub struct BothDates<'a> {
+    /// The date, or that none decides.
+    pub by: &'a str,
+    /// What the older survey states.
+    pub was: String,
+    /// What the newer survey states.
+    pub is: String,
+    /// The sections of the newer survey, or of the older one where only that is judged by it.
+    pub sections: &'a [String],
+}
+
+impl Revisit {
+    /// Puts the worst first.
+    pub fn sort(&mut self) {
+        self.verdicts.sort_by(|a, b| (a.weight(), &a.section, a.clause, &a.thing).cmp(&(b.weight(), &b.section, b.clause, &b.thing)));
+    }
+
+    /// The exit code: 2 where the newer survey could not be judged whole; 1 where a mandatory verdict became worse and asks for
+    /// something to be done; else 0.
+    pub fn exit(&self) -> u8 {
+        if self.new.exit >= 2 || self.old.exit >= 2 {
+            return self.new.exit.max(self.old.exit);
+        }
+        u8::from(self.verdicts.iter().any(|verdict| is_worse(verdict) && verdict.modal == Modal::Shall))
+    }
+
+    /// Whether a verdict is listed: a good one that only one of the surveys asks for is no news, unless everything is.
+    fn tells(&self, verdict: &VerdictChange) -> bool {
+        let good = |given: Option<super::effect::Given>| given.is_none_or(|given| given.rank < 4);
+        self.all || !(good(verdict.from) && good(verdict.to) && (verdict.from.is_none() || verdict.to.is_none()))
+    }
+
+    /// What there is, in one sentence.
+    pub fn summary(&self) -> String {
+        let worse = self.verdicts.iter().filter(|verdict| is_worse(verdict)).count();
+        let counted = |number: usize, one: &str, many: &str| format!("{number} {}", if number == 1 { one } else { many });
+        let moved = self.again.values.iter().filter(|value| value.differs == Differs::Moved).count();
+        let others = self.again.values.len() - moved;
+        let ready = |exit: u8| ["ready", "not ready", "could not be judged whole"].get(usize::from(exit)).copied().unwrap_or("a fault");
+        let (was, is) = (ready(self.old.exit), ready(self.new.exit));
+        let state = if was == is { format!("{was} on both days") } else { format!("{was} becomes {is}") };
+        format!(
+            "{state}; {}, {worse} for the worse; {} beyond tolerance, {others} changed, {} within tolerance, {} the same; {} not measured \
+             again.",
+            counted(self.verdicts.len(), "verdict changes", "verdicts change"),
+            counted(moved, "value moved", "values moved"),
+            self.again.within.len(),
+            self.again.same,
+            self.again.not_again.len()
+        )
+    }
+
+    /// The dates of both surveys.
+    pub fn dates(&self) -> Vec<BothDates<'_>> {
+        let stated = |bases: &[Basis], by: &Option<String>, day: &str| match bases.iter().find(|basis| basis.by == *by) {
+            None => "not asked".to_string(),
+            Some(_) if by.as_deref() == Some("today") => day.to_string(),
+            Some(basis) => basis.stated.join(", "),
+        };
+        let mut all: Vec<&Basis> = self.new.bases.iter().collect();
+        all.extend(self.old.bases.iter().filter(|basis| self.new.bases.iter().all(|other| other.by != basis.by)));
+        all.into_iter()
+            .map(|basis| BothDates {
+                by: basis.by.as_deref().unwrap_or("no date: in force on any day"),
+                was: stated(&self.old.bases, &basis.by, &self.old.day),
+                is: stated(&self.new.bases, &basis.by, &self.new.day),
+                sections: &basis.sections,
+            })
+            .collect()
+    }
+
+    /// The report as text.
+    pub fn text(&self) -> String {
+        let mut text = String::new();
+        for (side, survey) in [("Old", &self.old), ("New", &self.new)] {
+            let head = format!(
+                "{side}: {}, {}, judged by {} on {} ({})",
+                survey.file,
+                survey.title,
+                survey.codes.join(", "),
+                survey.day,
+                survey.why
+            );
+            wrapped(&mut text, "", 5, &head, WIDTH);
+        }
+        text.push('\n');
+        wrapped(&mut text, "", 0, &self.summary(), WIDTH);
+        let (told, quiet): (Vec<&VerdictChange>, Vec<&VerdictChange>) = self.verdicts.iter().partition(|verdict| self.tells(verdict));
+        section(&mut text, "Verdicts that change, the worst first", told.into_iter().map(verdict_line));
+        if !quiet.is_empty() {
+            wrapped(&mut text, "  ", 4, &format!("and {} good ones of what is asked of one survey alone", quiet.len()), WIDTH);
+        }
+        section(&mut text, "Moved beyond tolerance, or changed", self.again.values.iter().map(value_line));
+        if self.all {
+            section(&mut text, "Other readings within tolerance", self.again.within.iter().map(value_line));
+        }
+        section(&mut text, "Not measured again", self.again.not_again.iter().map(lone_line));
+        section(&mut text, "Stated for the first time", self.again.first.iter().map(lone_line));
+        section(&mut text, "New", self.again.new.iter().map(lone_line));
+        section(&mut text, "Gone", self.again.gone.iter().map(lone_line));
+        section(&mut text, "Dates by which sections are judged", self.dates().iter().map(date_line));
+        section(&mut text, "Due next", self.due.iter().map(due_line));
+        text.push('\n');
+        wrapped(&mut text, "", 0, &format!("caution: {CAUTION}"), WIDTH);
+        text
+    }
+
+    /// The report as a document.
+    pub fn document(&self) -> Document {
+        let title = format!("Revisit: {}", if self.new.title.is_empty() { &self.new.file } else { &self.new.title });
+        let mut document = Document { title, caution: CAUTION.to_string(), ..Document::default() };
+        document.paragraph(words(self.summary()));
+        let side = |name: &str, survey: &Survey| {
+            vec![words(name), words(&survey.file), words(format!("{} ({})", survey.day, survey.why)), words(survey.codes.join(", "))]
+        };
+        document.table("Surveys", &["survey", "file", "judged on", "codes"], vec![side("old", &self.old), side("new", &self.new)]);
+        let rows = self.verdicts.iter().filter(|verdict| self.tells(verdict)).map(|verdict| {
+            let clause = format!("{}{}", verdict.clause_name(), verdict.modal_note());
+            vec![words(clause), words(&verdict.thing), words(word(verdict.from)), words(word(verdict.to))]
+        });
+        table(&mut document, "verdicts", "Verdicts that change, the worst first", &["clause", "thing", "was", "is"], rows.collect());
+        let heads = ["thing", "fact", "was", "is", "difference", "both may be off by"];
+        table(&mut document, "values", "Moved beyond tolerance, or changed", &heads, self.again.values.iter().map(value_row).collect());
+        if self.all {
+            table(&mut document, "within", "Other readings within tolerance", &heads, self.again.within.iter().map(value_row).collect());
+        }
+        let lone = |all: &[Lone]| all.iter().map(lone_row).collect::<Vec<_>>();
+        table(&mut document, "not-again", "Not measured again", &["thing", "fact", "was"], lone(&self.again.not_again));
+        table(&mut document, "first", "Stated for the first time", &["thing", "fact", "is"], lone(&self.again.first));
+        let things = [("new", "new", &self.again.new), ("gone", "gone", &self.again.gone)];
+        let rows = things.into_iter().flat_map(|(word, _, all)| all.iter().map(move |lone| vec![words(word), words(&lone.thing)]));
+        table(&mut document, "things", "New and gone", &["", "thing"], rows.collect());
+        let rows = self.dates().into_iter().map(|date| {
+            let sections = format!("{}: {}", date.sections.len(), named(date.sections));
+            vec![words(date.by), words(date.was), words(date.is), words(sections)]
+        });
+        table(&mut document, "dates", "Dates by which sections are judged", &["date", "old", "new", "sections"], rows.collect());
+        let rows = self.due.iter().map(|due| {
+            let clause = format!("{} ({}){}", due.section, due.clause, modal_note(due.modal));
+            vec![words(until(due)), words(clause), words(&due.thing), words(&due.title)]
+        });
+        table(&mut document, "due", "Due next", &["until", "clause", "thing", "what"], rows.collect());
+        document
+    }
+}
+
+fn table(document: &mut Document, id: &str, heading: &str, heads: &[&str], rows: Vec<Vec<Line>>) {
+    document.heading(2, id, heading);
+    if rows.is_empty() {
+        document.paragraph(words("Nothing."));
+    }
+    document.table(heading, heads, rows);
+}
+
+fn section(text: &mut String, heading: &str, lines: impl Iterator<Item = String>) {
+    let lines: Vec<String> = lines.collect();
+    if lines.is_empty() {
+        return;
+    }
+    let _ = writeln!(text, "\n{heading}");
+    for line in lines {
+        wrapped(text, "  ", 4, &line, WIDTH);
+    }
+}
+
+/// Whether a verdict asks for something to be done and was better before.
+pub(super) fn is_worse(verdict: &VerdictChange) -> bool {
+    verdict.is_worse() && verdict.to.is_some_and(|given| given.rank >= 4)
+}
+
+fn modal_note(modal: Modal) -> &'static str {
+    if modal == Modal::Shall { "" } else { " (recommended)" }
+}
+
+fn verdict_line(verdict: &VerdictChange) -> String {
+    format!("{}{}, {}: {}", verdict.clause_name(), verdict.modal_note(), verdict.thing, verdict.step())
+}
+
+fn value_line(value: &Value) -> String {
+    let mut line = format!("{} of {}: {} becomes {}", value.fact, value.thing, value.was, value.is);
+    if let Some(difference) = &value.difference {
+        let _ = write!(line, ", {difference}");
+        match &value.tolerance {
+            Some(tolerance) => drop(write!(line, "; both readings together may be off by {tolerance}")),
+            None => line.push_str("; no tolerance is stated"),
+        }
+    }
+    line
+}
+
+fn value_row(value: &Value) -> Vec<Line> {
+    let tolerance = match (&value.difference, &value.tolerance) {
+        (_, Some(tolerance)) => tolerance.clone(),
+        (Some(_), None) => "not stated".into(),
+        (None, None) => String::new(),
+    };
+    let difference = value.difference.clone().unwrap_or_default();
+    vec![words(&value.thing), words(&value.fact), words(&value.was), words(&value.is), words(difference), words(tolerance)]
+}
+
+fn lone_line(lone: &Lone) -> String {
+    let value = lone.value.as_ref().map_or_else(String::new, |value| format!(" ({value})"));
+    match &lone.fact {
+        Some(fact) => format!("{fact} of {}{value}", lone.thing),
+        None => format!("{}{value}", lone.thing),
+    }
+}
+
+fn lone_row(lone: &Lone) -> Vec<Line> {
+    vec![words(&lone.thing), words(lone.fact.as_deref().unwrap_or("")), words(lone.value.as_deref().unwrap_or(""))]
+}
+
+/// The first few sections by name.
+fn named(sections: &[String]) -> String {
+    let more = sections.len().saturating_sub(MOST_NAMED);
+    let some = sections.iter().take(MOST_NAMED).cloned().collect::<Vec<_>>().join(", ");
+    if more > 0 { format!("{some} and {more} more") } else { some }
+}
+
+fn date_line(date: &BothDates) -> String {
+    let stated = match (date.was.as_str(), date.is.as_str()) {
+        ("", "") => String::new(),
+        (was, is) if was == is => format!(" ({is} in both)"),
+        (was, is) => format!(" ({was} becomes {is})"),
+    };
+    let many = if date.sections.len() == 1 { "section" } else { "sections" };
+    format!("{}{stated}: {} {many}: {}", date.by, date.sections.len(), named(date.sections))
+}
+
+fn until(due: &Due) -> String {
+    due.until.map_or_else(|| "overdue".to_string(), |day| day.to_string())
+}
+
+fn due_line(due: &Due) -> String {
+    let when = due.until.map_or_else(|| "overdue".to_string(), |day| format!("by {day}"));
+    format!("{when}: {}, {} ({}){}", due.thing, due.section, due.clause, modal_note(due.modal)) + &visible(&format!(": {}", due.title))
+}
