@@ -42,9 +42,12 @@ pub struct Open {
     pub each: Vec<FieldId>,
 }
 
+/// Clauses and codes that wait for one thing.
+type Waiting = (BTreeSet<(usize, usize)>, BTreeSet<usize>);
+
 /// What the verdicts wait for.
 pub fn open(program: &Program, job: &Job, judgement: &Judgement, today: Date) -> Vec<Open> {
-    let mut found: BTreeMap<(RecordId, Lacks), (BTreeSet<(usize, usize)>, BTreeSet<usize>)> = BTreeMap::new();
+    let mut found: BTreeMap<(RecordId, Lacks), Waiting> = BTreeMap::new();
     for judged in &judgement.judged {
         let Verdict::Open(doubt) = &judged.verdict else { continue };
         for missing in &doubt.missing {
