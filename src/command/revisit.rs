@@ -25,7 +25,7 @@ use std::sync::Arc;
 
 const EXAMPLES: &str = "Examples:
   pintle revisit examples/jobs/slide-left-good.yaml examples/jobs/slide-left-good-revisited.yaml
-  pintle revisit examples/jobs/slide-left-good.yaml examples/jobs/slide-left-good-revisited.yaml --as page --out revisit.html
+  pintle revisit last-year.yaml this-year.yaml --as page --out revisit.html
   pintle revisit first.yaml second.yaml --all --as lines
 
 A value has moved only where both readings, each with its tolerance, cannot be of one value. The older survey is judged on

@@ -48,7 +48,7 @@ pub fn how(program: &Program, kind: &Kind) -> String {
         Kind::Period => "a length of time, as in 12 months".into(),
         Kind::Word(list) => format!("one of: {}", words(*list)),
         Kind::WordSet(list) => format!("any of these in brackets, or none: {}", words(*list)),
-        Kind::Text => "a text; in quotes where it holds `: ` or `#`".into(),
+        Kind::Text => "a text".into(),
         Kind::TextList => "texts in brackets, with commas between them".into(),
         Kind::Range(dimension) => {
             let unit = samples(*dimension).first().and_then(|sample| sample.rsplit(' ').next().map(str::to_string)).unwrap_or_default();
@@ -62,13 +62,11 @@ pub fn how(program: &Program, kind: &Kind) -> String {
     }
 }
 
-/// What is to be written where there is no such thing, or what a fact is taken as where its line is taken out.
+/// What is to be written where there is no such thing, or what a fact is taken as where it is not stated.
 pub fn otherwise(program: &Program, field: &Field) -> Option<String> {
     match &field.taken {
-        Some(TakenAs::Nothing) => Some("`none` where there is none".into()),
-        Some(TakenAs::Value(datum)) => {
-            Some(format!("taken as {} where its line is taken out", crate::judge::words::datum_text(program, datum)))
-        }
+        Some(TakenAs::Nothing) => Some("none where there is none".into()),
+        Some(TakenAs::Value(datum)) => Some(format!("taken as {} where it is left out", crate::judge::words::datum_text(program, datum))),
         None => None,
     }
 }

@@ -21,9 +21,10 @@ pub fn yaml(program: &Program, form: &Form) -> String {
         format!("Survey of a {} gate by {}: {} questions in the order of a walk round it.", form.kind, form.codes.join(", "), form.count);
     for line in [
         title.as_str(),
-        "Write the answer behind the colon. A key with nothing behind it is not known yet: whatever waits for it stays open, and nothing \
-         passes by it. A key that is taken out altogether counts as the comment above it says, or as not known.",
-        "A reading may carry how far it may be off: `21 in +/- 1/8 in`. `pintle survey` with the name of this file lists what is still open.",
+        "Write the answer behind the colon, in quotes where a text holds `: ` or `#`. A key with nothing behind it is not known yet: \
+         whatever waits for it stays open, and nothing passes by it.",
+        "A reading may carry how far it may be off, as in `21 in +/- 1/8 in`. `pintle survey` with the name of this file lists what is \
+         still open.",
         CAUTION,
     ] {
         comment(&mut text, 0, "", 0, line);
@@ -49,7 +50,10 @@ fn part(text: &mut String, program: &Program, part_: &Part, indent: usize) {
         text.push('\n');
         let blanks = " ".repeat(indent);
         if let Some(number) = part_.number {
+            let none = format!("`{}: none` where there is none", visible(&definition.key));
+            let how = if definition.single { none } else { format!("a block for each, from its `- id` on, each with its own id; {none}") };
             comment(text, indent, &number.to_string(), NUMBER, &words::which(program, part_));
+            comment(text, indent, "", NUMBER, &how);
             asked_by(text, indent, &words::askers(program, &part_.askers));
         }
         let _ = writeln!(text, "{blanks}{}:", visible(&definition.key));

@@ -46,7 +46,7 @@ fn entry(ask: &Subject, open: &Open) -> Asked {
             let each: Vec<&str> = open.each.iter().map(|field| below.fields[*field].name.as_str()).collect();
             let each = if each.is_empty() { String::new() } else { format!("; of each: {}", each.join(", ")) };
             let asked = if below.single { "Is there one?" } else { "Which are there?" };
-            (format!("{} {asked}", words::sentence(&below.doc)), format!("`none` where there is none{each}"))
+            (format!("{} {asked}", words::sentence(&below.doc)), format!("none where there is none{each}"))
         }
     };
     let line = ask.source.place(job.record(open.record).span.start as usize).line;
@@ -128,7 +128,7 @@ pub fn html(ask: &Subject, open: &[Open]) -> String {
         let _ = writeln!(body, "<h2 id=\"{id}\">{}</h2>", html_text(&thing));
         contents.push(Entry { id, words: thing.clone(), below: Vec::new() });
         let _ = write!(body, "<div class=\"rows\">\n<table>\n<caption>{}</caption>\n<thead>\n", html_text(&format!("Open of {thing}")));
-        body.push_str("<tr><th scope=\"col\">no.</th><th scope=\"col\">what</th><th scope=\"col\">answer</th></tr>\n</thead>\n<tbody>\n");
+        body.push_str("<tr><th scope=\"col\" class=\"number\">no.</th><th scope=\"col\" class=\"asked\">what</th><th scope=\"col\">answer</th></tr>\n</thead>\n<tbody>\n");
         for one in all {
             let entry = entry(ask, one);
             let _ = writeln!(

@@ -13,13 +13,16 @@ const THINGS: usize = 3;
 
 /// Room to write, and tables that fill the paper.
 pub(super) const STYLE: &str = "\
-th, td.room { min-width: 6rem; }
-td.number { width: 3rem; text-align: right; }
-td.asked { width: 45%; }
-td.room { height: 3.2rem; }
-.how { display: block; color: #333; font-size: 0.9em; }
-.signed { display: grid; grid-template-columns: repeat(auto-fit, minmax(12rem, 1fr)); gap: 1.5rem; margin-top: 2rem; }
+.rows table { table-layout: fixed; }
+.rows th { width: auto; }
+th.number, td.number { width: 3rem; text-align: right; }
+th.asked, td.asked { width: 48%; }
+td.room { height: 2.4rem; }
+.how { display: block; color: #333; font-size: 0.9em; line-height: 1.3; }
+.signed { display: grid; grid-template-columns: repeat(3, 1fr); gap: 1.5rem; margin-top: 2rem; break-inside: avoid; }
 .signed p { border-top: 1px solid #000; margin: 2.5rem 0 0; }
+@media (max-width: 40rem) { .rows table { table-layout: auto; } td.asked { min-width: 14rem; } td.room { min-width: 5rem; } }
+@media print { body { font-size: 9pt; line-height: 1.3; } nav { display: none; } h2 { margin-top: 1.2rem; } }
 ";
 
 /// The page.
@@ -29,7 +32,8 @@ pub fn html(program: &Program, form: &Form) -> String {
     let _ = writeln!(
         body,
         "<p>By {}: {} questions in the order of a walk round the gate. The numbers are those of the job file to fill in. What is left \
-         empty stays open; write <code>none</code> where there is none.</p>",
+         empty stays open; write none where there is none. A table has a column for each thing; go on with a second sheet where there are \
+         more.</p>",
         text(&form.codes.join(", ")),
         form.count
     );
@@ -57,7 +61,7 @@ fn section(body: &mut String, contents: &mut Vec<Entry>, program: &Program, part
     }
     let things = if listed { THINGS } else { 1 };
     let _ = write!(body, "<div class=\"rows\">\n<table>\n<caption>{}</caption>\n<thead>\n<tr>", text(&words::sentence(&definition.doc)));
-    body.push_str("<th scope=\"col\">no.</th><th scope=\"col\">what</th>");
+    body.push_str("<th scope=\"col\" class=\"number\">no.</th><th scope=\"col\" class=\"asked\">what</th>");
     for at in 1..=things {
         let head = if listed { format!("{} {at}", definition.name) } else { "answer".to_string() };
         let _ = write!(body, "<th scope=\"col\">{}</th>", text(&head));

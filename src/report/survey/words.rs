@@ -39,16 +39,9 @@ pub fn sentence(doc: &str) -> String {
     if doc.ends_with(['.', '?', '!']) { doc.to_string() } else { format!("{doc}.") }
 }
 
-/// What a kind of record is asked by: which there are, or whether there is one.
+/// What a list or single record is asked by.
 pub fn which(program: &Program, part: &crate::survey::Part) -> String {
     let definition = program.definition(part.def);
-    if definition.single {
-        format!("{} Is there one? `{}: none` where there is not.", sentence(&definition.doc), definition.key)
-    } else {
-        format!(
-            "{} Which are there? One block for each, from its `- id` on, with an id of its own; `{}: none` where there is none.",
-            sentence(&definition.doc),
-            definition.key
-        )
-    }
+    let asked = if definition.single { "Is there one?" } else { "Which are there?" };
+    format!("{} {asked}", sentence(&definition.doc))
 }
