@@ -26,6 +26,9 @@ const EXAMPLES: [(&str, &str, &str); 18] = [
     ("ratio", "2 %", "0.02"),
 ];
 
+/// How far a reading may be off, by what is read.
+const TOLERANCES: [(&str, &str); 4] = [("length", "1/8 in or 3 mm"), ("angle", "0.5 deg"), ("time", "0.1 s"), ("force", "1 lbf or 5 N")];
+
 /// A sample value of a dimension, and the same in other units where the trade writes both.
 pub fn samples(dimension: Dimension) -> Vec<String> {
     let known = EXAMPLES.iter().find(|(name, ..)| Dimension::named(name) == Some(dimension));
@@ -36,8 +39,8 @@ pub fn samples(dimension: Dimension) -> Vec<String> {
     }
 }
 
-/// What an answer looks like: `a length, as in 2 ft 6 in or 760 mm`.
-pub fn how(program: &Program, kind: &Kind) -> String {
+/// How an answer of a kind looks: `a length, as in 2 ft 6 in or 760 mm`.
+fn how(program: &Program, kind: &Kind) -> String {
     let words = |list| program.lists.texts(list).collect::<Vec<_>>().join(", ");
     match kind {
         Kind::YesNo => "yes or no".into(),
@@ -60,6 +63,17 @@ pub fn how(program: &Program, kind: &Kind) -> String {
         Kind::Recording(_) => "the name of a file beside the job".into(),
         Kind::Thing(_) => "a thing".into(),
     }
+}
+
+/// How an answer to a fact looks, and whether it is to be measured.
+pub fn how_of(program: &Program, field: &Field) -> String {
+    if let (true, Kind::Measure(dimension)) = (field.gives_tolerance, &field.kind)
+        && let Some((_, sample)) = TOLERANCES.iter().find(|(name, _)| Dimension::named(name) == Some(*dimension))
+    {
+        return format!("{}, as in {sample}", field.kind.describe(&program.lists));
+    }
+    let how = how(program, &field.kind);
+    if field.measured { format!("measured: {how}") } else { how }
 }
 
 /// What is to be written where there is no such thing, or what a fact is taken as where it is not stated.

@@ -3,6 +3,7 @@
 //! anything is asked.
 
 use super::blank::{Blank, is_point};
+use super::named::{members, named};
 use crate::builtin::{self, Form, Takes};
 use crate::datum::{DefId, Kind};
 use crate::judge::doubt::Truth;
@@ -14,6 +15,9 @@ use crate::language::program::{Binder, ChildId, Expr, FieldId, JOB, Key, Op, Ove
 use crate::language::walk::exprs;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
+
+/// Most steps that are taken for one section; one that takes more is asked for everything that it names.
+const MOST_STEPS: usize = 4_000_000;
 
 /// Who asks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -40,7 +44,7 @@ pub struct Needs {
 pub fn needs(program: &Program, blank: &Blank, drawn: bool, today: Date) -> Needs {
     let evaluator = Evaluator::new(program, &blank.job, today);
     let mut collector =
-        Collector { program, blank, evaluator, drawn, askers: Askers::new(), needs: Needs::default(), lets: BTreeSet::new() };
+        Collector { program, blank, evaluator, drawn, askers: Askers::new(), needs: Needs::default(), lets: BTreeSet::new(), spent: 0 };
     let codes = collector.codes();
     for number in 0..program.sections.len() {
         if program.sections[number].roots.iter().any(|root| codes.get(*root) != Some(&Truth::No)) {
@@ -82,6 +86,8 @@ struct Collector<'a> {
     needs: Needs,
     /// Named values of the section at hand that have been taken apart.
     lets: BTreeSet<usize>,
+    /// Steps taken for the section at hand.
+    spent: usize,
 }
 
 impl<'a> Collector<'a> {
@@ -110,8 +116,32 @@ impl<'a> Collector<'a> {
         let section = &self.program.sections[number];
         self.askers = Askers::from([Asker::Section(number)]);
         self.evaluator.at_hand = number;
+        self.spent = 0;
         let mut slots = vec![Slot::Empty; section.slots];
         self.bind(section, 0, &mut slots);
+        if self.is_spent() {
+            self.everything(section);
+        }
+    }
+
+    fn is_spent(&self) -> bool {
+        self.spent > MOST_STEPS
+    }
+
+    /// Counts the steps of an evaluation, and one for having asked.
+    fn count_steps(&mut self) {
+        self.spent += self.evaluator.steps + 1;
+        self.evaluator.steps = 0;
+    }
+
+    /// Asks for whatever a section names, whether or not it can be read of this kind of gate.
+    fn everything(&mut self, section: &'a Section) {
+        let named = named(self.program, section);
+        for (def, field) in named.facts {
+            self.way_to(def);
+            self.fact(def, field);
+        }
+        named.things.into_iter().for_each(|def| self.way_to(def));
     }
 
     /// Binds the binder at `depth` to one thing of each kind that it walks, or to each row or word, where its condition may hold.
@@ -121,6 +151,9 @@ impl<'a> Collector<'a> {
             return;
         };
         for bound in self.bindings(binder, slots) {
+            if self.is_spent() {
+                return;
+            }
             slots[binder.slot] = bound.0;
             if let Some(other) = bound.1 {
                 slots[binder.slot + 1] = other;
@@ -153,17 +186,17 @@ impl<'a> Collector<'a> {
         }
     }
 
-    /// The kinds of record that a kind stands for: itself, or those that it gathers.
     fn members(&self, def: DefId) -> Vec<DefId> {
-        let gathers = &self.program.definition(def).gathers;
-        if gathers.is_empty() { vec![def] } else { gathers.iter().flat_map(|member| self.members(*member)).collect() }
+        members(self.program, def)
     }
 
     fn filter(&mut self, section: &'a Section, binder: &'a Binder, slots: &mut Vec<Slot<'a>>) -> Truth {
         self.evaluator.steps = 0;
         let Some(filter) = &binder.filter else { return Truth::Yes };
         let mut known = vec![None; section.lets.len()];
-        self.evaluator.truth(filter, &mut Frame { slots, lets: &section.lets, known_lets: &mut known })
+        let truth = self.evaluator.truth(filter, &mut Frame { slots, lets: &section.lets, known_lets: &mut known });
+        self.count_steps();
+        truth
     }
 
     /// Takes apart what is not sure of the clauses for what is bound; where all of it is sure, nothing is asked for.
@@ -181,7 +214,9 @@ impl<'a> Collector<'a> {
         for norm in &section.norms {
             self.evaluator.steps = 0;
             let asked = norm.condition.as_ref().map_or(Truth::Yes, |condition| self.evaluator.truth(condition, &mut frame));
-            if asked == Truth::No || self.evaluator.truth(&norm.body, &mut frame) == Truth::Yes {
+            let idle = asked == Truth::No || self.evaluator.truth(&norm.body, &mut frame) == Truth::Yes;
+            self.count_steps();
+            if idle {
                 continue;
             }
             alive = true;
@@ -232,7 +267,9 @@ impl<'a> Collector<'a> {
     /// Whether the value is known whatever else the job may state.
     fn is_sure(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> bool {
         self.evaluator.steps = 0;
-        match self.evaluator.value(expr, frame) {
+        let value = self.evaluator.value(expr, frame);
+        self.count_steps();
+        match value {
             Value::Truth(truth) => !matches!(truth, Truth::Doubtful(_)),
             Value::Number(number) => number.doubt.is_none(),
             Value::Days(days, doubt) => doubt.is_none() && days.is_known(),
@@ -244,7 +281,7 @@ impl<'a> Collector<'a> {
 
     /// Asks for whatever an expression waits for.
     fn ask(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) {
-        if self.is_sure(expr, frame) {
+        if self.is_spent() || self.is_sure(expr, frame) {
             return;
         }
         match &expr.op {
@@ -373,6 +410,7 @@ impl<'a> Collector<'a> {
                 continue;
             }
             self.askers = askers;
+            self.spent = 0;
             let mut slots = vec![Slot::Empty; derivation.slots];
             slots[0] = Slot::Record(record);
             let mut known = Vec::new();

@@ -150,6 +150,31 @@ fn what_is_not_in_force_on_the_permit_s_day_is_not_asked() {
 }
 
 #[test]
+fn a_pack_whose_formulas_grow_without_end_is_asked_about_all_the_same() {
+    use std::fmt::Write;
+    // Each formula calls the one before it twice: to follow every call would take longer than anybody lives.
+    let mut pack = crate::cli::YARD.replace("yard", "spread").replace("beam.height at most 26 in", "grown-40(beam) at most 26 in");
+    pack.push_str("\nformula grown-0 of b a beam, gives length \"Grown\"\n  = b.height + b.offset\n  cite    book \"4\"\n");
+    for at in 1..=40 {
+        let _ = write!(
+            pack,
+            "\nformula grown-{at} of b a beam, gives length \"Grown\"\n  = grown-{0}(b) + grown-{0}(b)\n  cite    book \"4\"\n",
+            at - 1
+        );
+    }
+    let shelf = Shelf::Memory(vec![("spread".into(), pack)]);
+    let packs = Workbench::default().compile(vec![shelf, Shelf::Embedded], vec!["spread".into()]);
+    let program = packs.program.as_ref().unwrap_or_else(|| panic!("{:?}", packs.slips));
+    let started = std::time::Instant::now();
+    let made = form_of(program, "swing", false);
+    assert!(started.elapsed().as_secs() < 20, "{:?}", started.elapsed());
+    let beam = program.definition_named("beam").expect("beams");
+    for fact in ["height", "offset", "duty", "coded"] {
+        assert!(made.asks(beam, program.definition(beam).field(fact).expect("a fact")), "{fact}");
+    }
+}
+
+#[test]
 fn a_call_that_lacks_something_is_told_and_asks_nobody() {
     let lacks = |arguments: &[&str], says: &str| {
         let (code, out, err) = pintle(&[&["survey"], arguments].concat());

@@ -29,6 +29,7 @@ pub fn yaml(program: &Program, form: &Form) -> String {
     ] {
         comment(&mut text, 0, "", 0, line);
     }
+    text.push('\n');
     part(&mut text, program, &form.job, 0);
     text
 }
@@ -55,6 +56,8 @@ fn part(text: &mut String, program: &Program, part_: &Part, indent: usize) {
             comment(text, indent, &number.to_string(), NUMBER, &words::which(program, part_));
             comment(text, indent, "", NUMBER, &how);
             asked_by(text, indent, &words::askers(program, &part_.askers));
+        } else {
+            comment(text, indent, "", 0, "Where there are more gates of this kind, a block for each, from its `- id` on.");
         }
         let _ = writeln!(text, "{blanks}{}:", visible(&definition.key));
     }

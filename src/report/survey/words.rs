@@ -26,7 +26,7 @@ pub fn askers(program: &Program, askers: &[Asker]) -> String {
 
 /// How a fact is answered: its kind by example, whether it is measured, what there is to write where there is none.
 pub fn how(program: &Program, field: &Field) -> String {
-    let mut text = answer::how(program, &field.kind);
+    let mut text = answer::how_of(program, field);
     if let Some(otherwise) = answer::otherwise(program, field) {
         text.push_str("; ");
         text.push_str(&otherwise);
