@@ -17,7 +17,7 @@ use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most steps that are taken for one section; one that takes more is asked for everything that it names.
-const MOST_STEPS: usize = 4_000_000;
+const MOST_STEPS: usize = 2_000_000;
 
 /// Who asks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
