@@ -236,10 +236,10 @@ fn value_line(value: &Value) -> String {
     let mut line = format!("{} of {}: {} becomes {}", value.fact, value.thing, value.was, value.is);
     if let Some(difference) = &value.difference {
         let _ = write!(line, ", {difference}");
-        match &value.tolerance {
-            Some(tolerance) => drop(write!(line, "; both readings together may be off by {tolerance}")),
-            None => line.push_str("; no tolerance is stated"),
-        }
+        line.push_str(&match &value.tolerance {
+            Some(tolerance) => format!("; both readings together may be off by {tolerance}"),
+            None => "; no tolerance is stated".to_string(),
+        });
     }
     line
 }

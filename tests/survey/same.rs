@@ -69,7 +69,7 @@ fn record(text: &mut String, program: &Program, job: &Job, source: &Source, form
         }
         let below = program.definition(*def);
         match &record_.children[child] {
-            Children::Nothing(_) => drop(writeln!(text, "{blanks}{}: none", below.key)),
+            Children::Nothing(_) => text.push_str(&format!("{blanks}{}: none\n", below.key)),
             Children::Given(records, _) if below.single => {
                 let _ = writeln!(text, "{blanks}{}:", below.key);
                 record(text, program, job, source, form, records[0], indent + 2);
