@@ -59,11 +59,12 @@ fn section(body: &mut String, contents: &mut Vec<Entry>, program: &Program, part
     if part.questions.is_empty() {
         return;
     }
-    let things = if listed { THINGS } else { 1 };
+    // A form is for one gate, which is not asked for by a number of its own.
+    let things = if listed && part.number.is_some() { THINGS } else { 1 };
     let _ = write!(body, "<div class=\"rows\">\n<table>\n<caption>{}</caption>\n<thead>\n<tr>", text(&words::sentence(&definition.doc)));
     body.push_str("<th scope=\"col\" class=\"number\">no.</th><th scope=\"col\" class=\"asked\">what</th>");
     for at in 1..=things {
-        let head = if listed { format!("{} {at}", definition.name) } else { "answer".to_string() };
+        let head = if things > 1 { format!("{} {at}", definition.name) } else { "answer".to_string() };
         let _ = write!(body, "<th scope=\"col\">{}</th>", text(&head));
     }
     body.push_str("</tr>\n</thead>\n<tbody>\n");
