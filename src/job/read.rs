@@ -7,7 +7,7 @@ use super::tolerance::apply_tolerances;
 use super::yaml::{Node, NodeId, Yaml};
 use crate::datum::{Datum, DefId, Kind, Place, WordId};
 use crate::language::program::{Field, JOB, Key, Program, TakenAs};
-use crate::quantity::{Reading, Units};
+use crate::quantity::Reading;
 use crate::slip::{Slip, suggest};
 use crate::source::{FileId, Span};
 
@@ -71,15 +71,7 @@ struct Reader<'a> {
 
 /// Reads a job by the program's vocabulary.
 pub fn read_job(yaml: &Yaml, program: &Program) -> Job {
-    let job = Job {
-        records: Vec::new(),
-        slips: Vec::new(),
-        tolerances: Vec::new(),
-        judged_as_read: 0,
-        recordings: Vec::new(),
-        rests_on_files: false,
-        units: Units::AsWritten,
-    };
+    let job = Job::default();
     let mut reader = Reader { yaml, program, job, visits: 0 };
     if let Some(root) = yaml.root() {
         reader.record(root, JOB, None, None);

@@ -121,8 +121,8 @@ pub struct CodeName {
     pub span: Span,
 }
 
-/// A job.
-#[derive(Clone, Debug)]
+/// A job; by itself, one without records.
+#[derive(Clone, Debug, Default)]
 pub struct Job {
     /// Its records; the first is the job itself.
     pub records: Vec<Record>,

@@ -48,7 +48,7 @@ impl Blank {
         let field = program.definition(gate).field(KIND)?;
         let Kind::Word(list) = program.definition(gate).fields[field].kind else { return None };
         let kind = program.lists.word_in(list, known.kind)?;
-        let job = Job { records: Vec::new(), slips: Vec::new(), tolerances: Vec::new(), judged_as_read: 0, recordings: Vec::new() };
+        let job = Job::default();
         let mut blank = Blank { job, of: vec![Vec::new(); program.definitions.len()] };
         blank.add(program, JOB, known);
         blank.add(program, gate, known);

@@ -80,7 +80,10 @@ fn a_job_without_end_holds_no_memory() {
         [vec![b'a'; 40 << 20], b"\n--- # lines\n".to_vec(), b"title: x\n".repeat(4 << 20), b"--- # good.yaml\n".to_vec()].concat();
     let (code, out, _) = fed(&Site::new(), &["--as", "plain"], &[endless.as_slice(), GOOD.as_bytes()].concat());
     assert_eq!(code, 2);
-    assert!(out.contains("document 1: more than") && out.contains("lines: more than") && out.contains("good.yaml: outcome: every"), "{out:.2000}");
+    assert!(
+        out.contains("document 1: more than") && out.contains("lines: more than") && out.contains("good.yaml: outcome: every"),
+        "{out:.2000}"
+    );
 }
 
 proptest! {

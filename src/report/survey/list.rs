@@ -144,5 +144,6 @@ pub fn html(ask: &Subject, open: &[Open]) -> String {
         }
         body.push_str("</tbody>\n</table>\n</div>\n");
     }
-    Page { title: "What is still to be measured".into(), contents, body, caution: CAUTION.to_string(), style: STYLE }.html()
+    Page { title: "What is still to be measured".into(), contents, body, caution: CAUTION.to_string(), style: STYLE, ..Page::default() }
+        .html()
 }

@@ -42,7 +42,7 @@ pub fn html(program: &Program, form: &Form) -> String {
         section(&mut body, &mut contents, program, part);
     }
     body.push_str("<div class=\"signed\">\n<p>Measured by</p>\n<p>On</p>\n<p>Instruments</p>\n</div>\n");
-    Page { title, contents, body, caution: CAUTION.to_string(), style: STYLE }.html()
+    Page { title, contents, body, caution: CAUTION.to_string(), style: STYLE, ..Page::default() }.html()
 }
 
 fn section(body: &mut String, contents: &mut Vec<Entry>, program: &Program, part: &Part) {
