@@ -143,7 +143,7 @@ const STYLE: &str = "\
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
 body { margin: 0 auto; padding: 1.5rem 1rem 3rem; max-width: 52rem; color: #000; background: #fff;
-  font: 1rem/1.5 system-ui, sans-serif; }
+  font: 1rem/1.5 system-ui, sans-serif; overflow-wrap: break-word; }
 h1 { font-size: 1.7rem; line-height: 1.2; }
 h2 { font-size: 1.35rem; line-height: 1.25; margin: 2.5rem 0 0.75rem; border-top: 3px solid #000; padding-top: 0.5rem; }
 h3 { font-size: 1.1rem; line-height: 1.3; margin: 1.75rem 0 0.5rem; }
@@ -152,7 +152,7 @@ a { color: #0b3a8c; text-decoration: underline; }
 a:focus-visible { outline: 3px solid #0b3a8c; outline-offset: 2px; }
 .skip { position: absolute; left: -100rem; }
 .skip:focus { left: 1rem; top: 1rem; background: #fff; padding: 0.5rem; }
-code, pre { font-family: ui-monospace, monospace; font-size: 0.92em; overflow-wrap: anywhere; }
+code, pre { font-family: ui-monospace, monospace; font-size: 0.92em; }
 pre { margin: 0.25rem 0; padding: 0.4rem 0.6rem; border-left: 3px solid #333; white-space: pre-wrap; overflow-wrap: anywhere; }
 dl { margin: 0.5rem 0; }
 dt { font-weight: 600; margin-top: 0.5rem; }

@@ -267,7 +267,7 @@ impl Paper<'_> {
         let guessed: Vec<&str> = items.filter(|(at, _)| drawn(*at)).map(|(_, item)| item.id.as_str()).collect();
         if !guessed.is_empty() {
             notes.push(format!(
-                "Schematic, placed without points: {}. Only figures on dimension lines are measures of the job.",
+                "Schematic, placed without points, the place not to scale: {}. Only figures on dimension lines are measures of the job.",
                 guessed.join(", ")
             ));
         }
