@@ -20,7 +20,7 @@
 //! | [`scene`] | a judged gate | plain shapes in the drawing's coordinates, with their measures and findings | SVG, pages, terminals |
 //! | [`survey`] | a program and a kind of gate, a job, or two | the questions of a survey, what is open, what moved | files, terminals, reports |
 //! | [`calculation`] | a verdict | its calculation, step by step, as plain data | terminals, reports |
-//! | [`report`] | verdicts | terminal view, plain sentences, JSON lines, calculations, SARIF, test XML, summary | how anything is judged |
+//! | [`report`] | verdicts | terminal view, plain sentences, JSON lines, calculations, handover sheets, SARIF, test XML, summary | how anything is judged |
 //! | [`command`] | a command line | one run and its exit code | the inside of any of the above |
 //!
 //! Judging is three-valued and exact: see [`judge::doubt`] and [`judge::verdict`]. Nothing passes by being absent, and doubt

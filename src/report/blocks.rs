@@ -18,6 +18,8 @@ pub struct Ledger {
     pub ids: Vec<String>,
     /// How wide its columns are on paper and on a wide screen, in parts of a hundred; none where their words decide.
     pub widths: &'static [u8],
+    /// Whether somebody is to write into its empty cells.
+    pub room: bool,
 }
 
 /// Rows that belong together.
@@ -44,7 +46,7 @@ impl Ledger {
     /// A table without groups.
     pub fn plain(caption: impl Into<String>, heads: &[&str], rows: Vec<Vec<Line>>) -> Ledger {
         let heads = heads.iter().map(|head| (*head).to_string()).collect();
-        Ledger { caption: caption.into(), heads, groups: vec![Group { title: Line::new(), rows }], ids: Vec::new(), widths: &[] }
+        Ledger { caption: caption.into(), heads, groups: vec![Group { title: Line::new(), rows }], ..Ledger::default() }
     }
 
     /// Every row, those of a group below a row with its title.
@@ -63,7 +65,8 @@ impl Ledger {
 
 /// A table in groups.
 pub(super) fn ledger(html: &mut String, ledger: &Ledger) {
-    let _ = writeln!(html, "<table class=\"ledger\">\n<caption>{}</caption>", text(&ledger.caption));
+    let _ =
+        writeln!(html, "<table class=\"ledger{}\">\n<caption>{}</caption>", if ledger.room { " room" } else { "" }, text(&ledger.caption));
     if !ledger.widths.is_empty() {
         let columns: String = ledger.widths.iter().map(|width| format!("<col style=\"width:{width}%\">")).collect();
         let _ = writeln!(html, "<colgroup>{columns}</colgroup>");
@@ -157,7 +160,7 @@ pub(super) fn facts(html: &mut String, facts: &[(String, Line)]) {
 
 /// A drawing, with its twin below.
 pub(super) fn drawn(html: &mut String, drawn: &Drawn) {
-    let _ = writeln!(html, "<figure>\n{}\n<figcaption>{}</figcaption>\n</figure>", drawn.svg, text(&drawn.title));
+    let _ = writeln!(html, "<figure>\n{}\n<figcaption>{}</figcaption>\n</figure>", drawn.svg.trim_end(), text(&drawn.title));
     folded(html, &format!("{}, in words", drawn.title), &drawn.twin);
 }
 
@@ -191,7 +194,7 @@ table.ledger tbody { border-top: 2px solid #000; }
 table.ledger tbody th { font-weight: 400; text-align: left; }
 table.ledger tr.group th { background: #eee; font-weight: 400; }
 table.ledger .whole { white-space: nowrap; }
-td.empty { background: none; }
+table.room td.empty { height: 2.6rem; }
 details { margin: 0.75rem 0; }
 summary { font-weight: 600; padding: 0.3rem 0; cursor: pointer; }
 summary:focus-visible { outline: 3px solid #0b3a8c; outline-offset: 2px; }

@@ -129,7 +129,8 @@ impl Index {
             text(today)
         );
         body.push_str(FORM);
-        body.push_str("<table class=\"index\" id=\"jobs\">\n<caption>Every job, with its sheet</caption>\n<thead><tr>");
+        body.push_str("<table class=\"index\" id=\"jobs\">\n<caption>Every job, with its sheet</caption>\n");
+        body.push_str("<colgroup><col style=\"width:22%\"><col style=\"width:13%\"><col style=\"width:17%\"><col span=\"4\" style=\"width:6%\"><col></colgroup>\n<thead><tr>");
         let counted = RANKS.map(|rank| super::sheet::top::upper(WORDS[rank]));
         let heads =
             ["Job", "Place", "Outcome"].map(String::from).into_iter().chain(counted).chain(["Sections that need attention".to_string()]);
@@ -205,7 +206,7 @@ table.index td ul { margin: 0; padding-left: 1.1rem; }
 table.index thead th { overflow-wrap: normal; }
 table.index tbody th { text-align: left; }
 td.number { text-align: right; }
-tr[hidden] { display: none; }
+tr[hidden], .paper { display: none; }
 @media screen and (max-width: 48rem) {
   table.index, table.index caption, table.index tbody, table.index tr, table.index th, table.index td { display: block; }
   table.index thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
@@ -214,7 +215,13 @@ tr[hidden] { display: none; }
   table.index th, table.index td { border: 0; padding: 0.1rem 0; text-align: left; }
   table.index td::before { content: attr(data-head) \": \"; color: #333; }
 }
-@media print { #narrow { display: none; } table.index { font-size: 8pt; } }
+@media print {
+  #narrow, thead button { display: none; }
+  .paper { display: inline; }
+  table.index { font-size: 8pt; line-height: 1.25; width: calc(100% - 2px); }
+  table.index th, table.index td { padding: 0.15rem 0.3rem; }
+  .file, table.index td ul { font-size: 7pt; }
+}
 ";
 
 /// Sorts by a column and narrows down; the page reads without it.
@@ -245,8 +252,12 @@ const SCRIPT: &str = "
     var button = document.createElement('button');
     button.type = 'button';
     button.textContent = head.textContent;
+    var paper = document.createElement('span');
+    paper.className = 'paper';
+    paper.textContent = head.textContent;
     head.textContent = '';
     head.appendChild(button);
+    head.appendChild(paper);
     button.addEventListener('click', function () {
       var down = head.getAttribute('aria-sort') === 'ascending';
       Array.prototype.forEach.call(table.tHead.rows[0].cells, function (other) { other.removeAttribute('aria-sort'); });

@@ -210,5 +210,8 @@ fn a_page_is_well_formed_and_finds_its_way() {
         let html = of_example(name, &[]).1;
         read::balanced(&html);
         read::accessible(&html);
+        assert_eq!(html.matches("<svg").count(), 3, "{name}: plan, elevation and section of its one gate");
+        assert_eq!(html.matches("</svg>\n<figcaption>").count(), 3, "{name}");
+        assert_eq!(html.matches(", in words</summary>").count(), 3, "{name}");
     }
 }

@@ -54,7 +54,7 @@ fn masked(line: &str) -> String {
 
 /// Every tag is closed in order; text holds no bare sign of HTML.
 pub fn balanced(html: &str) {
-    const VOID: [&str; 5] = ["meta", "br", "input", "col", "!doctype"];
+    const VOID: [&str; 6] = ["meta", "br", "wbr", "input", "col", "!doctype"];
     let without_style = html.split("<style>").enumerate().map(|(at, part)| {
         if at == 0 { part.to_string() } else { format!("<style>{}", part.split_once("</style>").map_or("", |(_, rest)| rest)) }
     });

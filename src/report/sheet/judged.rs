@@ -9,6 +9,9 @@ use crate::report::findings::Provenance;
 use crate::report::numbered::What;
 use std::collections::BTreeMap;
 
+/// Most open items that a sheet lists.
+pub const MOST_LISTED: usize = 2_000;
+
 /// What needs attention, by number.
 pub fn open_items(sheet: &Sheet, document: &mut Document) {
     document.heading(2, "findings", "What needs attention");
@@ -16,7 +19,7 @@ pub fn open_items(sheet: &Sheet, document: &mut Document) {
         document.paragraph(words("Nothing: no clause that applies is not met, marginal, open or unanswered."));
         return;
     }
-    let rows = sheet.numbered.iter().map(|one| {
+    let rows = sheet.numbered.iter().take(MOST_LISTED).map(|one| {
         let weight = if one.modal() == crate::language::tree::Modal::Shall { "mandatory" } else { "recommended" };
         let (clause, cure) = match one.what {
             What::Verdict(finding) => (vec![finding.clause_name()], finding.why.remedy.clone()),
@@ -37,9 +40,13 @@ pub fn open_items(sheet: &Sheet, document: &mut Document) {
     let rows: Vec<Vec<Line>> = rows.collect();
     let mut ledger =
         Ledger::plain("Open items, worst first", &["No.", "Verdict", "Where", "What is the matter [clause]", "What to do"], rows);
-    ledger.ids = sheet.numbered.iter().map(|one| format!("finding-{}", one.number)).collect();
+    ledger.ids = sheet.numbered.iter().take(MOST_LISTED).map(|one| format!("finding-{}", one.number)).collect();
     ledger.widths = &[5, 14, 17, 34, 30];
     document.blocks.push(Block::Ledger(ledger));
+    if sheet.numbered.len() > MOST_LISTED {
+        let more = sheet.numbered.len() - MOST_LISTED;
+        document.paragraph(words(format!("{more} more are not listed here; `pintle check` tells all of them.")));
+    }
 }
 
 /// Every section judged, by code.
@@ -67,9 +74,14 @@ pub fn sections(sheet: &Sheet, document: &mut Document) {
             caption,
             heads,
             groups: groups(sheet, &rows),
-            ids: Vec::new(),
             widths: &[21, 12, 24, 28, 15],
+            ..Ledger::default()
         }));
+    }
+    if sheet.left_out > 0 {
+        let words_of =
+            format!("{} more verdicts are not written out here; `pintle check` and `pintle calcs` tell all of them.", sheet.left_out);
+        document.paragraph(vec![Run::Strong(words_of)]);
     }
     idle(sheet, document);
 }

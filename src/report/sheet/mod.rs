@@ -18,7 +18,7 @@ pub mod zones;
 
 use super::document::{Block, Document, Line, Run, words};
 use super::findings::JobReport;
-use super::numbered::{Numbered, numbered};
+use super::numbered::{Numbered, What, numbered};
 use super::slips::sentence;
 use super::totals::{CAUTION, counted, rests};
 use crate::judge::{Judgement, Subject};
@@ -26,6 +26,7 @@ use crate::slip::Slip;
 use crate::source::Files;
 use facts::Facts;
 use rows::{Row, rows};
+use std::collections::BTreeMap;
 
 /// A judged job with all that its sheet is made of.
 pub struct Sheet<'a> {
@@ -39,6 +40,10 @@ pub struct Sheet<'a> {
     pub numbered: Vec<Numbered<'a>>,
     /// Every verdict as a row.
     pub rows: Vec<Row<'a>>,
+    /// How many rows are left out because there are too many.
+    pub left_out: usize,
+    /// The numbers of findings, by clause and thing.
+    numbers: BTreeMap<(String, String, usize), usize>,
     /// Its facts by name.
     pub facts: Facts<'a>,
 }
@@ -47,7 +52,18 @@ impl<'a> Sheet<'a> {
     /// Makes ready what a sheet shows.
     pub fn new(subject: Subject<'a>, judgement: &'a Judgement<'a>, report: &'a JobReport<'a>) -> Sheet<'a> {
         let facts = Facts { program: subject.program, job: subject.job, source: subject.source };
-        Sheet { subject, judgement, report, numbered: numbered(report), rows: rows(subject, judgement, report), facts }
+        let (numbered, rows) = (numbered(report), rows(subject, judgement, report));
+        let mut numbers = BTreeMap::new();
+        for one in &numbered {
+            let of: Vec<(String, String)> = match one.what {
+                What::Verdict(finding) => vec![(finding.clause_name(), finding.thing.clone())],
+                What::Missing(waiting) => waiting.asked_by.clone(),
+            };
+            of.into_iter().for_each(|(clause, thing)| {
+                numbers.entry((clause, thing, one.rank())).or_insert(one.number);
+            });
+        }
+        Sheet { subject, judgement, report, numbered, rows: rows.kept, left_out: rows.left_out, numbers, facts }
     }
 
     /// The sheet.
@@ -85,10 +101,10 @@ impl<'a> Sheet<'a> {
         if self.report.title.is_empty() { self.subject.source.name().to_string() } else { self.report.title.clone() }
     }
 
-    /// The number of a finding in a row, where it has one.
+    /// The number of a finding in a row, where it has one that the sheet lists.
     pub fn number_of(&self, row: &Row) -> Option<usize> {
-        let (clause, thing) = (row.finding.clause_name(), &row.finding.thing);
-        self.numbered.iter().find(|one| one.rank() == row.finding.rank && one.covers(&clause, thing)).map(|one| one.number)
+        let key = (row.finding.clause_name(), row.finding.thing.clone(), row.finding.rank);
+        self.numbers.get(&key).copied().filter(|number| *number <= judged::MOST_LISTED)
     }
 
     fn rests(&self, document: &mut Document) {

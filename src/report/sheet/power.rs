@@ -107,8 +107,10 @@ pub fn wiring(sheet: &Sheet, document: &mut Document) {
             .collect();
         words(told.join("; "))
     };
+    let loads: Vec<(String, String)> = facts.things("load").iter().map(|load| (facts.text(*load, "run"), facts.id(*load))).collect();
     let rows = runs.iter().map(|id| {
-        let feeds = facts.things("load").into_iter().filter(|load| facts.text(*load, "run") == facts.id(*id)).map(|load| facts.id(load));
+        let own = facts.id(*id);
+        let feeds = loads.iter().filter(|(run, _)| *run == own).map(|(_, load)| load.clone());
         vec![
             words(facts.id(*id)),
             words(facts.text(*id, "kind")),

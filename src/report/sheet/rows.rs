@@ -10,6 +10,8 @@ use crate::report::findings::{Finding, JobReport};
 
 /// Most comparisons and facts that one row names; calculations tell all of them.
 const MOST: usize = 3;
+/// Most rows of one sheet: pairs of many things could make a sheet that no machine holds and nobody reads.
+pub const MOST_ROWS: usize = 10_000;
 /// Longest condition of a pack within a row, in characters.
 const LONGEST: usize = 160;
 
@@ -30,10 +32,32 @@ pub struct Row<'a> {
     pub kind: &'a str,
 }
 
-/// Every verdict but *not applicable*, in the order of the codes.
-pub fn rows<'a>(subject: Subject<'a>, judgement: &Judgement<'a>, report: &'a JobReport) -> Vec<Row<'a>> {
+/// Verdicts as rows, and how many are left out because there are too many.
+#[derive(Debug, Default)]
+pub struct Rows<'a> {
+    /// The rows, in the order of the codes.
+    pub kept: Vec<Row<'a>>,
+    /// How many more there are, those that are met first to be left out.
+    pub left_out: usize,
+}
+
+/// Every verdict but *not applicable*, in the order of the codes, as long as they are not too many for a paper.
+pub fn rows<'a>(subject: Subject<'a>, judgement: &Judgement<'a>, report: &'a JobReport) -> Rows<'a> {
+    let told = report.all.iter().filter(|finding| finding.rank > 1).count().min(MOST_ROWS);
+    // Room for what needs attention, and what remains of it for what is met.
+    let (mut room, mut room_for_met) = (told, MOST_ROWS - told);
     let asked = judgement.judged.iter().filter(|judged| judged.verdict != Verdict::NotApplicable);
-    asked.zip(&report.all).map(|(judged, finding)| row(subject, judged, finding)).collect()
+    let mut rows = Rows::default();
+    for (judged, finding) in asked.zip(&report.all) {
+        let room = if finding.rank > 1 { &mut room } else { &mut room_for_met };
+        if *room == 0 {
+            rows.left_out += 1;
+            continue;
+        }
+        *room -= 1;
+        rows.kept.push(row(subject, judged, finding));
+    }
+    rows
 }
 
 fn row<'a>(subject: Subject<'a>, judged: &Judged<'a>, finding: &'a Finding) -> Row<'a> {

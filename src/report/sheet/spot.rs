@@ -26,9 +26,10 @@ pub fn spot_check(sheet: &Sheet, judgement: &Judgement) -> Document {
     } else {
         let rows = near.iter().enumerate().map(|(at, (fact, clauses))| row(sheet, at + 1, *fact, clauses)).collect();
         let heads = ["No.", "What to measure", "How", "Asked by", "Read", "With what, by whom"];
-        document.blocks.push(Block::Ledger(Ledger::plain("Measures near a limit", &heads, rows)));
+        let table = Ledger { widths: &[5, 24, 26, 15, 13, 17], room: true, ..Ledger::plain("Measures near a limit", &heads, rows) };
+        document.blocks.push(Block::Ledger(table));
     }
-    document.heading(2, "sign-inspected", "Measured by");
+    document.blocks.push(Block::Heading(2, "sign-inspected".into(), "Measured by".into(), false));
     document
         .blocks
         .push(Block::Blanks(["Name", "Office or licence", "Date", "Signature"].iter().map(|place| (*place).to_string()).collect()));

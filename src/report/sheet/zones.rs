@@ -13,9 +13,9 @@ pub fn matrix(sheet: &Sheet, document: &mut Document) {
     document.heading(2, "zones", "Zones and means of protection");
     let facts = &sheet.facts;
     for gate in facts.things("gate") {
-        let zones = facts.below(gate, "zone");
-        let mut rows: Vec<Vec<Line>> = zones.iter().map(|zone| of_zone(sheet, gate, *zone)).collect();
-        rows.extend(without_zone(sheet, gate, &zones));
+        let (zones, devices) = (facts.below(gate, "zone"), devices(sheet, gate));
+        let mut rows: Vec<Vec<Line>> = zones.iter().map(|zone| of_zone(sheet, &devices, *zone)).collect();
+        rows.extend(without_zone(sheet, &devices, &zones));
         let name = super::top::upper(&facts.name(gate));
         if rows.is_empty() {
             let told = match facts.says_of(gate, "zones") {
@@ -33,7 +33,7 @@ pub fn matrix(sheet: &Sheet, document: &mut Document) {
     ));
 }
 
-fn of_zone(sheet: &Sheet, gate: RecordId, zone: RecordId) -> Vec<Line> {
+fn of_zone(sheet: &Sheet, devices: &[Device], zone: RecordId) -> Vec<Line> {
     let facts = &sheet.facts;
     let place = facts.word(zone, "place").unwrap_or("");
     let mut about = vec![place.replace('-', " ")];
@@ -46,7 +46,7 @@ fn of_zone(sheet: &Sheet, gate: RecordId, zone: RecordId) -> Vec<Line> {
     }
     let cell = |direction: &str| {
         let danger = facts.includes(zone, "while", direction);
-        let means = means(sheet, gate, place, direction);
+        let means = means(devices, place, direction);
         match (danger, means.is_empty()) {
             (true, true) => "danger; no means listed".to_string(),
             (true, false) => format!("danger; {}", means.join("; ")),
@@ -58,15 +58,14 @@ fn of_zone(sheet: &Sheet, gate: RecordId, zone: RecordId) -> Vec<Line> {
 }
 
 /// Places that devices name and no zone of the job is at.
-fn without_zone(sheet: &Sheet, gate: RecordId, zones: &[RecordId]) -> Vec<Vec<Line>> {
+fn without_zone(sheet: &Sheet, devices: &[Device], zones: &[RecordId]) -> Vec<Vec<Line>> {
     let facts = &sheet.facts;
     let known: Vec<&str> = zones.iter().filter_map(|zone| facts.word(*zone, "place")).collect();
-    let devices = ["beam", "edge", "inherent-sensing"].iter().flat_map(|kind| facts.below(gate, kind));
-    let mut places: Vec<&str> = devices.filter_map(|device| facts.word(device, "zone")).filter(|place| !known.contains(place)).collect();
+    let mut places: Vec<&str> = devices.iter().filter_map(|device| device.zone).filter(|place| !known.contains(place)).collect();
     places.sort_unstable();
     places.dedup();
     let cell = |place: &str, direction: &str| {
-        let means = means(sheet, gate, place, direction);
+        let means = means(devices, place, direction);
         if means.is_empty() { Line::new() } else { words(means.join("; ")) }
     };
     let row = |place: &&str| {
@@ -76,26 +75,45 @@ fn without_zone(sheet: &Sheet, gate: RecordId, zones: &[RecordId]) -> Vec<Vec<Li
     places.iter().map(row).collect()
 }
 
-/// The devices that act at a place in a direction.
-fn means(sheet: &Sheet, gate: RecordId, place: &str, direction: &str) -> Vec<String> {
-    let facts = &sheet.facts;
+/// A device as the matrix shows it.
+struct Device<'a> {
+    /// Its type, its id and whether it is monitored.
+    words: String,
+    /// The place that it guards; none for sensing in the drive that guards wherever the leaf meets something.
+    zone: Option<&'a str>,
+    /// Whether it guards every place.
+    everywhere: bool,
+    /// For each direction, whether it acts in it.
+    acts: [bool; 2],
+}
+
+/// The devices of a gate.
+fn devices<'a>(sheet: &Sheet<'a>, gate: RecordId) -> Vec<Device<'a>> {
+    let facts = sheet.facts;
     let mut found = Vec::new();
     for (kind, letter) in [("beam", "B1"), ("edge", "B2"), ("inherent-sensing", "")] {
         for device in facts.below(gate, kind) {
-            let zone = facts.word(device, "zone");
-            // Sensing in the drive that names no place guards wherever the leaf meets something.
-            let at = zone == Some(place) || zone.is_none() && kind == "inherent-sensing";
-            if !at || !facts.includes(device, "watches", direction) {
-                continue;
-            }
             let letter = if letter.is_empty() { facts.text(device, "type") } else { letter.to_string() };
             let monitored = match facts.text(device, "monitored").as_str() {
                 "yes" => ", monitored",
                 "no" => ", not monitored",
                 _ => "",
             };
-            found.push(format!("{letter} {}{monitored}", facts.id(device)));
+            let zone = facts.word(device, "zone");
+            found.push(Device {
+                words: format!("{letter} {}{monitored}", facts.id(device)),
+                zone,
+                everywhere: zone.is_none() && kind == "inherent-sensing",
+                acts: DIRECTIONS.map(|direction| facts.includes(device, "watches", direction)),
+            });
         }
     }
     found
+}
+
+/// The devices that act at a place in a direction.
+fn means(devices: &[Device], place: &str, direction: &str) -> Vec<String> {
+    let at = usize::from(direction == DIRECTIONS[1]);
+    let there = |device: &&Device| device.acts[at] && (device.everywhere || device.zone == Some(place));
+    devices.iter().filter(there).map(|device| device.words.clone()).collect()
 }
