@@ -1,0 +1,100 @@
+"""Checks a folder of jobs on a cluster: an existing engine (PySpark) hands each worker a share of the jobs, a worker feeds them to
+`pintle check -`, and the lines come back in the order of the jobs, as one run over the folder would write them.
+
+    python check_jobs.py JOBS --out report.jsonl [--packs PLACE ...] [--today DAY] [--shares 8] [--master local[4]]
+
+Needs PySpark (PyPI) with Java 17, and `pintle` on every worker's path, or named with --program. The packs must lie at the same
+place on every worker. Exits as `pintle check` does: with the worst of all shares.
+
+A check of what was written down against the packs named, not a certificate; the local authority and licensed practice decide.
+"""
+
+import argparse
+import datetime
+import json
+import os
+import subprocess
+import sys
+
+
+def job_files(folder):
+    """The YAML files below a folder, in the order in which `pintle check` takes them: by name, folder by folder."""
+    for entry in sorted(os.scandir(folder), key=lambda entry: os.fsencode(entry.name)):
+        if entry.name.startswith("."):
+            continue
+        if entry.is_dir(follow_symlinks=False):
+            yield from job_files(entry.path)
+        elif entry.name.lower().endswith((".yaml", ".yml")) and entry.is_file():
+            yield entry.path
+
+
+def checker(call):
+    """What a worker does with its share: the jobs go in as JSON lines, the report comes out as lines."""
+
+    def check(paths):
+        paths = list(paths)
+        if not paths:
+            return []
+        records = []
+        for path in paths:
+            with open(path, encoding="utf-8", errors="surrogateescape") as file:
+                records.append(json.dumps({"name": path, "text": file.read()}))
+        sent = ("\n".join(records) + "\n").encode("utf-8", errors="replace")
+        done = subprocess.run(call, input=sent, stdout=subprocess.PIPE, stderr=subprocess.PIPE, check=False)
+        if done.returncode not in (0, 1, 2):
+            raise RuntimeError(f"{call[0]} ended with {done.returncode}: {done.stderr.decode(errors='replace')}")
+        lines = done.stdout.decode("utf-8").splitlines()
+        end = json.loads(lines[-1]) if lines else {}
+        # Without its last line a report is not whole.
+        if end.get("kind") != "end":
+            raise RuntimeError(f"{call[0]} wrote no whole report: {done.stderr.decode(errors='replace')}")
+        return [(lines[0], lines[1:-1], end["jobs"], done.returncode)]
+
+    return check
+
+
+def arguments():
+    parser = argparse.ArgumentParser(description="Checks a folder of jobs on a cluster.")
+    parser.add_argument("jobs", help="folder of job files, which every worker can read")
+    parser.add_argument("--out", required=True, help="where the report goes: JSON lines")
+    parser.add_argument("--packs", action="append", default=[], help="a pack, or a folder of packs (may be repeated)")
+    # One day for all workers, whatever their clocks say.
+    parser.add_argument("--today", default=datetime.date.today().isoformat(), help="the day of judging")
+    parser.add_argument("--shares", type=int, default=8, help="how many shares the jobs are cut into")
+    parser.add_argument("--master", default=None, help="where the cluster is; by itself, what the surroundings say")
+    parser.add_argument("--program", default="pintle", help="the program, on the workers")
+    return parser.parse_args()
+
+
+def main():
+    from pyspark.sql import SparkSession
+
+    asked = arguments()
+    files = list(job_files(asked.jobs))
+    if not files:
+        sys.exit(f"no job in {asked.jobs}")
+    call = [asked.program, "check", "-", "--as", "lines", "--threads", "1", "--today", asked.today]
+    for place in asked.packs:
+        call += ["--packs", place]
+    builder = SparkSession.builder.appName("pintle")
+    session = (builder.master(asked.master) if asked.master else builder).getOrCreate()
+    try:
+        shares = session.sparkContext.parallelize(files, min(asked.shares, len(files))).mapPartitions(checker(call))
+        jobs, worst = 0, 0
+        part = f"{asked.out}.part"
+        with open(part, "w", encoding="utf-8", newline="\n") as report:
+            # Share by share, so that only one of them is held here at a time.
+            for number, (head, lines, count, code) in enumerate(shares.toLocalIterator()):
+                if number == 0:
+                    report.write(head + "\n")
+                report.writelines(line + "\n" for line in lines)
+                jobs, worst = jobs + count, max(worst, code)
+            report.write(json.dumps({"kind": "end", "jobs": jobs, "exit": worst}, separators=(",", ":")) + "\n")
+        os.replace(part, asked.out)
+    finally:
+        session.stop()
+    sys.exit(worst)
+
+
+if __name__ == "__main__":
+    main()
