@@ -26,6 +26,8 @@
 //! Judging is three-valued and exact: see [`judge::doubt`] and [`judge::verdict`]. Nothing passes by being absent, and doubt
 //! never comes out as *met*.
 
+#![forbid(unsafe_code)]
+
 // What pest makes of the grammar names it, since its own standard library is left out.
 extern crate alloc;
 

@@ -1,5 +1,7 @@
 //! The program: reads the command line, runs the command, ends with its exit code.
 
+#![forbid(unsafe_code)]
+
 use clap::Parser;
 use std::process::ExitCode;
 

@@ -22,6 +22,18 @@ pub struct Slip {
     pub harmless: bool,
 }
 
+/// Longest message, in characters: it may quote what the file holds, and that may be of any length.
+const LONGEST: usize = 1000;
+
+/// The message with an end, where a file put something very long into it.
+fn bounded(mut message: String) -> String {
+    if let Some((at, _)) = message.char_indices().nth(LONGEST) {
+        message.truncate(at);
+        message.push('…');
+    }
+    message
+}
+
 impl Slip {
     /// A slip at a place.
     pub fn at(span: Span, name: &'static str, message: impl Into<String>) -> Slip {
@@ -30,7 +42,7 @@ impl Slip {
 
     /// A slip of a whole file or of the run.
     pub fn of_file(name: &'static str, message: impl Into<String>) -> Slip {
-        Slip { name, message: message.into(), span: None, label: String::new(), others: Vec::new(), hint: None, harmless: false }
+        Slip { name, message: bounded(message.into()), span: None, label: String::new(), others: Vec::new(), hint: None, harmless: false }
     }
 
     /// Says in a few words what stands at the place.
@@ -61,6 +73,19 @@ impl Slip {
     pub fn harmless(mut self) -> Slip {
         self.harmless = true;
         self
+    }
+}
+
+/// Most slips that are told of one job file: what is wrong ten thousand times is wrong in one way, and memory has an end.
+pub const MOST_SLIPS: usize = 10_000;
+
+/// Takes in one more slip of a job file. Past the most that are told, one says so; it stops the judging, whatever the others do.
+pub fn tell(slips: &mut Vec<Slip>, slip: Slip) {
+    if slips.len() < MOST_SLIPS {
+        slips.push(slip);
+    } else if slips.len() == MOST_SLIPS {
+        let last = Slip { span: slip.span, ..Slip::of_file("too-many-slips", format!("more than {MOST_SLIPS} slips in one file")) };
+        slips.push(last.label("the next one stands here").hint("put these right first; no more are told"));
     }
 }
 

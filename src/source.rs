@@ -1,5 +1,6 @@
 //! Files and places in them: owns text, spans and line tables. It must not know what the text means.
 
+use std::io::Read;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
@@ -202,4 +203,26 @@ impl<'a> Files<'a> {
         let source = self.source(span.file)?;
         Some((source.name(), source.place(span.start as usize)))
     }
+}
+
+/// The bytes of a plain file; the error is a clause, for one that has too many the one given. What is asked of the path is asked again
+/// of the open file, which may be another by then, and no more is read than may be.
+///
+/// # Errors
+/// Where it is no plain file, is too large, or cannot be read.
+pub fn read_plain(path: &Path, most: u64, too_large: impl Fn(u64) -> String) -> Result<Vec<u8>, String> {
+    let told = |error: std::io::Error| error.to_string();
+    let plain = |meta: &std::fs::Metadata| if meta.is_file() { Ok(()) } else { Err("not a plain file".to_string()) };
+    // A pipe is not even opened: that would wait for somebody to write.
+    plain(&std::fs::metadata(path).map_err(told)?)?;
+    let file = std::fs::File::open(path).map_err(told)?;
+    let meta = file.metadata().map_err(told)?;
+    plain(&meta)?;
+    if meta.len() > most {
+        return Err(too_large(meta.len()));
+    }
+    let mut bytes = Vec::with_capacity(usize::try_from(meta.len()).unwrap_or(0));
+    file.take(most + 1).read_to_end(&mut bytes).map_err(told)?;
+    let read = bytes.len() as u64;
+    if read > most { Err(too_large(read)) } else { Ok(bytes) }
 }

@@ -1,6 +1,6 @@
 //! Finds what to check: job files and packs, each once, in a fixed order. It must not know what is in them.
 
-use crate::language::library::rule_files;
+use crate::language::library::{may_be_file, rule_files};
 use crate::language::trial_files::holds_trials;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -75,11 +75,11 @@ fn take(gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usize>, target: Ta
 
 /// A rule file, or a folder with a rule file of the folder's own name.
 fn is_pack(path: &Path) -> bool {
-    if path.extension().is_some_and(|end| end == "rules") && path.is_file() {
+    if path.extension().is_some_and(|end| end == "rules") && may_be_file(path) {
         return true;
     }
     let name = path.file_name().or_else(|| path.components().next_back().map(std::path::Component::as_os_str));
-    name.is_some_and(|name| path.join(name).with_extension("rules").is_file()) && !rule_files(path).is_empty()
+    name.is_some_and(|name| may_be_file(&path.join(name).with_extension("rules"))) && !rule_files(path).is_empty()
 }
 
 fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usize>) {

@@ -4,7 +4,7 @@ use super::{complain, file_out};
 use crate::language::library::rule_files;
 use crate::neaten::{Refused, neaten};
 use crate::report::{escape, slips};
-use crate::source::{Files, Source, Sources};
+use crate::source::{Files, Source, Sources, read_plain};
 use clap::Args;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -111,10 +111,6 @@ fn lay_out(path: &Path, check: bool) -> Outcome {
 }
 
 fn read(path: &Path) -> Result<Vec<u8>, String> {
-    let size = std::fs::metadata(path).map_err(|error| error.to_string())?.len();
     let most = crate::language::grammar::LARGEST_FILE as u64;
-    if size > most {
-        return Err(format!("{size} bytes; at most {most} are read"));
-    }
-    std::fs::read(path).map_err(|error| error.to_string())
+    read_plain(path, most, |size| format!("{size} bytes; at most {most} are read"))
 }

@@ -3,6 +3,7 @@
 
 use super::workbench::{Workbench, read_file};
 use super::{Colour, complain, standard_failed};
+use crate::job::recording::is_inside;
 use crate::judge::verdict::WORDS;
 use crate::language::check::{Wanted, compile};
 use crate::language::check_trial::{CheckedTrial, Trials, VerdictWords, check_trials};
@@ -170,7 +171,11 @@ fn bases(trials: &Trials, folder: &Path, slips: &mut Vec<Slip>) -> BTreeMap<Stri
     let mut bases = BTreeMap::new();
     for (name, trial) in names {
         let path = folder.join(name);
-        let read = if path.exists() { read_file(&path) } else { Err("there is no such file in the folder of the trials".to_string()) };
+        let read = match is_inside(name) {
+            false => Err("a base job lies in the folder of the trials or below it".to_string()),
+            true if !path.exists() => Err("there is no such file in the folder of the trials".to_string()),
+            true => read_file(&path),
+        };
         let read = read.map_err(|why| Slip::of_file("no-base-job", format!("`{name}`: {why}")));
         match read.and_then(|source| read_base(&source)) {
             Ok(base) => {

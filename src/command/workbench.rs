@@ -10,12 +10,12 @@ use crate::judge::derive::derive;
 use crate::judge::variance::variances;
 use crate::judge::{Judgement, judge};
 use crate::language::check::{Wanted, compile};
-use crate::language::library::{Library, Shelf, pack_name};
+use crate::language::library::{Library, Shelf, may_be_file, may_be_folder, pack_name};
 use crate::language::minimums::minimum_changes;
 use crate::language::program::Program;
 use crate::rehearse::witness;
 use crate::slip::Slip;
-use crate::source::{Source, Sources};
+use crate::source::{Source, Sources, read_plain};
 use jiff::civil::Date;
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
@@ -70,9 +70,9 @@ impl Workbench {
         let mut shelves: Vec<Shelf> = self.packs.iter().map(|place| shelf_of(place)).collect();
         // The real folder counts, so that a way through `..` finds what stands above the job and nothing else.
         let here = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
-        let real = std::fs::canonicalize(here).unwrap_or_else(|_| here.to_path_buf());
+        let real = std::fs::canonicalize(here).or_else(|_| std::path::absolute(here)).unwrap_or_else(|_| here.to_path_buf());
         let working = std::env::current_dir().and_then(std::fs::canonicalize).unwrap_or_default();
-        for rules in real.ancestors().map(|above| above.join("rules")).filter(|rules| rules.is_dir()) {
+        for rules in real.ancestors().map(|above| above.join("rules")).filter(|rules| may_be_folder(rules)) {
             let shown = rules.strip_prefix(&working).map_or_else(|_| rules.clone(), Path::to_path_buf);
             shelves.push(Shelf::Folder(shown));
         }
@@ -159,7 +159,7 @@ pub fn judge_job<T>(
 
 fn shelf_of(place: &Path) -> Shelf {
     let own = pack_name(place).map(|name| place.join(format!("{name}.rules")));
-    if place.is_file() || own.is_some_and(|own| own.is_file()) {
+    if may_be_file(place) || own.is_some_and(|own| may_be_file(&own)) {
         Shelf::Pack(place.to_path_buf())
     } else {
         Shelf::Folder(place.to_path_buf())
@@ -221,22 +221,12 @@ fn beside(job: &Source, file: &str) -> Result<String, String> {
     if !meta.is_file() {
         return Err("not a plain file".into());
     }
-    if meta.len() > LARGEST_FILE {
-        return Err(format!("{} bytes; it may have at most {LARGEST_FILE}", meta.len()));
-    }
-    std::fs::read(&path).map_err(|error| error.to_string()).and_then(decode)
+    read_plain(&path, LARGEST_FILE, |size| format!("{size} bytes; it may have at most {LARGEST_FILE}")).and_then(decode)
 }
 
 /// Reads the bytes of a job file; the error is a sentence.
 pub fn read_file(path: &Path) -> Result<Source, String> {
-    let meta = std::fs::metadata(path).map_err(|error| error.to_string())?;
-    if !meta.is_file() {
-        return Err("not a plain file".into());
-    }
-    if meta.len() > LARGEST_FILE {
-        return Err(format!("{} bytes; a job file has at most {LARGEST_FILE}", meta.len()));
-    }
-    let bytes = std::fs::read(path).map_err(|error| error.to_string())?;
+    let bytes = read_plain(path, LARGEST_FILE, |size| format!("{size} bytes; a job file has at most {LARGEST_FILE}"))?;
     let folder = path.parent().unwrap_or(Path::new(""));
     decode(bytes).map(|text| Source::new(crate::report::escape::path(path), text).kept_in(folder))
 }
@@ -244,6 +234,8 @@ pub fn read_file(path: &Path) -> Result<Source, String> {
 /// The text of a job file, which is UTF-8.
 pub fn decode(bytes: Vec<u8>) -> Result<String, String> {
     let wide = match bytes.as_slice() {
+        [0xff, 0xfe, 0, 0, ..] | [_, 0, 0, 0, ..] => Some("UTF-32, little end first"),
+        [0, 0, 0xfe, 0xff, ..] | [0, 0, 0, _, ..] => Some("UTF-32, big end first"),
         [0xff, 0xfe, ..] | [_, 0, _, 0, ..] => Some("UTF-16, little end first"),
         [0xfe, 0xff, ..] | [0, _, 0, _, ..] => Some("UTF-16, big end first"),
         _ => None,

@@ -8,7 +8,7 @@ use super::yaml::{Node, NodeId, Yaml};
 use crate::datum::{Datum, DefId, Kind, Place, WordId};
 use crate::language::program::{Field, JOB, Key, Program, TakenAs};
 use crate::quantity::Reading;
-use crate::slip::{Slip, suggest};
+use crate::slip::{MOST_SLIPS, Slip, suggest, tell};
 use crate::source::{FileId, Span};
 
 /// Most records and values that may be read, aliases counted each time: an alias must not make a small file large.
@@ -90,7 +90,7 @@ pub fn read_job(yaml: &Yaml, program: &Program) -> Job {
 
 impl Reader<'_> {
     fn slip(&mut self, slip: Slip) {
-        self.job.slips.push(slip);
+        tell(&mut self.job.slips, slip);
     }
 
     /// Counts one more node read; false when there have been too many.
@@ -148,6 +148,10 @@ impl Reader<'_> {
 
     fn entry(&mut self, id: RecordId, def: DefId, name: NodeId, value: NodeId, listed: bool) {
         let program = self.program;
+        // What comes after the last slip that is told could only be told as well, and is not known.
+        if self.job.slips.len() > MOST_SLIPS {
+            return;
+        }
         let (Some(text), key_span) = (self.yaml.text(name), self.yaml.span(name)) else { return };
         match program.index[def.0 as usize].get(text) {
             Some(Key::Field(field)) => {
@@ -268,7 +272,7 @@ impl Reader<'_> {
                 );
             }
         }
-        self.job.slips.extend(found);
+        found.into_iter().for_each(|slip| self.slip(slip));
     }
 
     /// One fact: a value, `none`, nothing yet, or the long form with who, when and what was found.

@@ -38,11 +38,14 @@ fn told(named: &Named, why: &str) -> Slip {
     slip.hint("two columns with a head line such as `time s,force N`, times increasing, beside the job or in a folder below it")
 }
 
-/// A name that stays in the job's folder and below it.
+/// Whether a name that a file gives stays in the folder of that file and below it.
+pub fn is_inside(file: &str) -> bool {
+    let plain = |part: &str| !part.is_empty() && part != "." && part != ".." && !part.contains(':');
+    !file.contains(['\\', '\0']) && file.split('/').all(plain)
+}
+
 fn safe_name(file: &str) -> Result<&str, String> {
-    let parts = || file.split(['/', '\\']);
-    let inside = !file.is_empty() && parts().all(|part| !part.is_empty() && part != "." && part != ".." && !part.contains(':'));
-    if inside && !file.contains('\\') { Ok(file) } else { Err("a recording lies beside the job or in a folder below it".into()) }
+    if is_inside(file) { Ok(file) } else { Err("a recording lies beside the job or in a folder below it".into()) }
 }
 
 type Samples = (Vec<(Exact, Exact)>, Option<Unit>);

@@ -1,7 +1,7 @@
 //! The located tree of a YAML file: every key and scalar keeps its bytes. It owns the limits on what is read; it must not
 //! know what a key means.
 
-use crate::slip::Slip;
+use crate::slip::{Slip, tell};
 use crate::source::{FileId, Source, Span};
 use granit_parser::{Event, Parser, ScalarStyle, options};
 use std::borrow::Cow;
@@ -11,6 +11,8 @@ use std::collections::HashMap;
 pub const LARGEST_FILE: u64 = 16 * 1024 * 1024;
 /// Deepest nesting of a job file.
 pub const DEEPEST: usize = 48;
+/// Longest key on one line, in characters (YAML 1.2.2, 7.4.2).
+const LONGEST_KEY: usize = 1024;
 /// Most nodes of a job file.
 const MOST_NODES: usize = 2_000_000;
 
@@ -153,6 +155,8 @@ impl<'a> TreeBuilder<'a> {
             "indent with blanks, not tabs"
         } else if written.contains('%') && written.starts_with('%') {
             "take the directive out; a job file is plain YAML"
+        } else if error.info().contains("simple key") && written.chars().count() > LONGEST_KEY {
+            "a key on one line has at most 1,024 characters"
         } else if error.info().contains("nest") || error.info().contains("limit") {
             "a job file is not nested so deep, and its keys are short"
         } else {
@@ -213,7 +217,7 @@ impl<'a> TreeBuilder<'a> {
             let slip = Slip::at(span, "yaml-tag", "a YAML tag")
                 .label("on this value")
                 .hint("take the `!…` out; each value is read by the kind that its definition gives it");
-            self.slips.push(slip);
+            tell(&mut self.slips, slip);
         }
     }
 
@@ -310,6 +314,6 @@ impl<'a> TreeBuilder<'a> {
                 );
             }
         }
-        self.slips.extend(found);
+        found.into_iter().for_each(|slip| tell(&mut self.slips, slip));
     }
 }

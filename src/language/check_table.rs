@@ -41,7 +41,8 @@ impl Checker<'_> {
             } else {
                 format!("a table of {} rows; at most {MOST_ROWS}", rows.len())
             };
-            self.slip(Slip::at(table.name.span, "empty-table", message).label("this table"));
+            let name = if rows.is_empty() { "empty-table" } else { "too-large" };
+            self.slip(Slip::at(table.name.span, name, message).label("this table"));
             return None;
         }
         self.heading(table, heading)?;

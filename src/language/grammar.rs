@@ -24,6 +24,9 @@ pub const MOST_OPENERS: usize = 160;
 /// Largest rule file, in bytes.
 pub const LARGEST_FILE: usize = 4 * 1024 * 1024;
 
+/// Slips after which nothing of a file is read.
+pub const UNREAD: [&str; 3] = ["too-deep", "too-large", "not-rules"];
+
 /// Parses `text` from `rule`. The nesting is counted first, so that neither the parser nor any later walk of its result
 /// can run out of stack.
 pub fn parse(rule: Rule, text: &str, file: FileId) -> Result<Pair<'_, Rule>, Slip> {

@@ -4,7 +4,7 @@
 use super::pack::{Pack, digest_of};
 use super::trial_files::holds_trials;
 use crate::slip::{Slip, suggest};
-use crate::source::{Source, Sources};
+use crate::source::{Source, Sources, read_plain};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -49,6 +49,9 @@ impl Library {
     pub fn pack(&mut self, name: &str) -> Option<Arc<Pack>> {
         if let Some(known) = self.packs.get(name) {
             return known.clone();
+        }
+        if !is_plain(name) {
+            return None;
         }
         let mut found: Vec<Arc<Pack>> = Vec::new();
         let mut kept = 0..0;
@@ -122,11 +125,21 @@ impl Library {
         for path in paths.into_iter().take(MOST_FILES) {
             match read_rule_file(&path) {
                 Ok(text) => files.push(Source::new(path.display().to_string(), text)),
-                Err(why) => self.slips.push(Slip::of_file("unreadable-pack", format!("{}: {why}", path.display()))),
+                Err(why) => {
+                    let why = if path.is_dir() { "the folder cannot be read".to_string() } else { why };
+                    self.slips.push(Slip::of_file("unreadable-pack", format!("{}: {why}", path.display())));
+                }
             }
         }
         (!files.is_empty()).then(|| (place.display().to_string(), files))
     }
+}
+
+/// Whether a name is one step of a path and no way to anywhere: a job or a pack from a stranger must not lead out of a shelf.
+fn is_plain(name: &str) -> bool {
+    let mut steps = Path::new(name).components();
+    let one = matches!((steps.next(), steps.next()), (Some(std::path::Component::Normal(step)), None) if step == name);
+    one && !name.contains(['/', '\\', ':', '\0'])
 }
 
 /// The name under which a file or folder is known as a pack.
@@ -159,22 +172,42 @@ pub fn packs_in(folder: &Path) -> Vec<PathBuf> {
 
 /// The rule files of a pack, in the order of their names.
 pub fn rule_files(place: &Path) -> Vec<PathBuf> {
-    let is_rules = |path: &Path| path.extension().is_some_and(|end| end == "rules") && path.is_file();
+    let is_rules = |path: &Path| path.extension().is_some_and(|end| end == "rules") && may_be_file(path);
     if is_rules(place) {
         return vec![place.to_path_buf()];
     }
-    let Ok(entries) = std::fs::read_dir(place) else { return Vec::new() };
-    let mut files: Vec<PathBuf> = entries.filter_map(Result::ok).map(|entry| entry.path()).filter(|path| is_rules(path)).collect();
+    let entries = match std::fs::read_dir(place) {
+        Ok(entries) => entries,
+        Err(error) if is_absent(&error) => return Vec::new(),
+        Err(_) => return vec![place.to_path_buf()],
+    };
+    // A folder that cannot be read to its end stands among its files: reading it fails, and that is told.
+    let path = |entry: std::io::Result<std::fs::DirEntry>| entry.map_or_else(|_| place.to_path_buf(), |entry| entry.path());
+    let mut files: Vec<PathBuf> = entries.map(path).filter(|path| path == place || is_rules(path)).collect();
     files.sort();
     files
 }
 
+/// Whether a plain file may stand there. One of which nothing can be learnt is not taken for absent: another text of its name would
+/// judge in its place, and nobody would know.
+pub fn may_be_file(path: &Path) -> bool {
+    std::fs::metadata(path).map_or_else(|error| !is_absent(&error), |meta| meta.is_file())
+}
+
+/// Whether a folder may stand there, by the same rule.
+pub fn may_be_folder(path: &Path) -> bool {
+    std::fs::metadata(path).map_or_else(|error| !is_absent(&error), |meta| meta.is_dir())
+}
+
+/// Whether an error says that nothing of that name stands there.
+fn is_absent(error: &std::io::Error) -> bool {
+    use std::io::ErrorKind::{InvalidFilename, InvalidInput, NotADirectory, NotFound};
+    matches!(error.kind(), NotFound | NotADirectory | InvalidFilename | InvalidInput)
+}
+
 /// Reads a rule file; the error is a sentence.
 pub(super) fn read_rule_file(path: &Path) -> Result<String, String> {
-    let size = std::fs::metadata(path).map_err(|error| error.to_string())?.len();
-    if size > super::grammar::LARGEST_FILE as u64 {
-        return Err(format!("{size} bytes; at most {} are read", super::grammar::LARGEST_FILE));
-    }
-    let bytes = std::fs::read(path).map_err(|error| error.to_string())?;
+    let most = super::grammar::LARGEST_FILE;
+    let bytes = read_plain(path, most as u64, |size| format!("{size} bytes; at most {most} are read"))?;
     String::from_utf8(bytes).map_err(|error| format!("not UTF-8 from byte {}", error.utf8_error().valid_up_to()))
 }

@@ -2,6 +2,7 @@
 //! packs.
 
 use super::build::read_rules;
+use super::grammar::UNREAD;
 use super::tree::{Amend, Definition, Formula, Header, Item, Name, Repeal, Section, SourceItem, Table, Trial, Unnoticed, Values};
 use crate::slip::Slip;
 use crate::source::{FileId, Source, Sources, Span};
@@ -73,7 +74,9 @@ impl Pack {
                 pack.take(item, &mut headed);
             }
         }
-        if !headed {
+        // Where the reading of a file ended at once, its header was not looked for.
+        let unread = pack.slips.iter().any(|slip| UNREAD.contains(&slip.name));
+        if !headed && !unread {
             let start = Span { end: pack.span().start + 1, ..pack.span() };
             pack.slips.push(
                 Slip::at(start, "missing-header", "no `pack` header in this pack")

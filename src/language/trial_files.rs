@@ -2,7 +2,7 @@
 //! must not know what trials say, and nothing that judges jobs calls it.
 
 use super::build::read_rules;
-use super::library::{read_rule_file, rule_files};
+use super::library::{may_be_file, read_rule_file, rule_files};
 use super::tree::Item;
 use crate::slip::Slip;
 use crate::source::{Source, Sources};
@@ -23,7 +23,7 @@ pub fn trials_folder(place: &Path) -> PathBuf {
 /// Whether a folder holds the trials of a pack that is one file beside it: those are no packs and no jobs.
 pub fn holds_trials(folder: &Path) -> bool {
     let name = folder.file_name().and_then(|name| name.to_str()).and_then(|name| name.strip_suffix(BESIDE));
-    name.is_some_and(|name| folder.with_file_name(format!("{name}.rules")).is_file())
+    name.is_some_and(|name| may_be_file(&folder.with_file_name(format!("{name}.rules"))))
 }
 
 /// Reads every trial file of a folder into `sources`: the items, and the slips of reading.

@@ -128,7 +128,6 @@ struct EndLine {
 
 fn json<T: Serialize>(value: &T) -> String {
     // Our own plain structs of texts and numbers always serialise.
-    let mut text = serde_json::to_string(value).unwrap_or_default();
-    text.push('\n');
-    text
+    let text = serde_json::to_string(value).unwrap_or_default();
+    super::escape::json(&text).into_owned() + "\n"
 }

@@ -12,14 +12,25 @@ pub fn is_unsafe(c: char) -> bool {
     c.is_control() || turns || unseen || filler
 }
 
-/// The text with every unsafe character written out, as in `\x1b`.
+/// What build servers take as an order to themselves wherever it stands in a log.
+const ORDERS: [&str; 2] = ["##[", "##vso["];
+
+/// Whether an order to a build server begins here.
+fn is_order(text: &str) -> bool {
+    ORDERS.iter().any(|order| text.starts_with(order))
+}
+
+/// The text with every unsafe character written out, as in `\x1b`, and with nothing in it that a build server that keeps the log would
+/// obey: two colons can begin such a line wherever a text is broken into lines.
 pub fn visible(text: &str) -> Cow<'_, str> {
-    if !text.chars().any(is_unsafe) {
+    if !text.chars().any(is_unsafe) && !text.contains("::") && !text.contains("##") {
         return Cow::Borrowed(text);
     }
     let mut result = String::with_capacity(text.len() + 16);
-    for c in text.chars() {
+    for (at, c) in text.char_indices() {
         match c {
+            ':' if text[at + 1..].starts_with(':') => result.push_str("\\x3a"),
+            '#' if is_order(&text[at..]) => result.push_str("\\x23"),
             '\n' => result.push_str("\\n"),
             '\r' => result.push_str("\\r"),
             '\t' => result.push_str("\\t"),
@@ -57,6 +68,24 @@ pub fn xml(text: &str) -> String {
     result
 }
 
+/// JSON as serialised, with every unsafe character in its texts written as a JSON escape: it says the same, and a terminal obeys
+/// none of it. Line ends stand between values only, and stay.
+pub fn json(text: &str) -> Cow<'_, str> {
+    let unsafe_here = |c: char| c != '\n' && is_unsafe(c);
+    if !text.chars().any(unsafe_here) && !text.contains("##") {
+        return Cow::Borrowed(text);
+    }
+    let mut result = String::with_capacity(text.len() + 16);
+    for (at, c) in text.char_indices() {
+        if unsafe_here(c) || c == '#' && is_order(&text[at..]) {
+            c.encode_utf16(&mut [0; 2]).iter().for_each(|unit| result.push_str(&format!("\\u{unit:04x}")));
+        } else {
+            result.push(c);
+        }
+    }
+    Cow::Owned(result)
+}
+
 /// Visible text for a line of Markdown or a cell of a table in it: no mark of it means anything, and no link comes about.
 pub fn markdown(text: &str) -> String {
     let seen = visible(text);
@@ -92,8 +121,9 @@ pub fn short(text: &str, most: usize) -> String {
 /// The text with every unsafe character but line ends and tabs replaced by a stand-in of as many bytes, so that places in it stay the same.
 pub fn same_length(text: &str) -> Cow<'_, str> {
     let harmless = |c: char| !is_unsafe(c) || matches!(c, '\n' | '\r' | '\t');
+    let orders = text.contains("##");
     let lone = text.as_bytes().windows(2).any(|pair| pair[0] == b'\r' && pair[1] != b'\n') || text.ends_with('\r');
-    if !lone && text.chars().all(harmless) {
+    if !lone && !orders && text.chars().all(harmless) {
         return Cow::Borrowed(text);
     }
     let stand_in = |c: char| match c.len_utf8() {
@@ -111,6 +141,9 @@ pub fn same_length(text: &str) -> Cow<'_, str> {
             c if harmless(c) => result.push(c),
             c => result.push_str(stand_in(c)),
         }
+    }
+    if orders {
+        result = ORDERS.iter().fold(result, |text, order| text.replace(order, &order.replacen('#', "?", 1)));
     }
     Cow::Owned(result)
 }

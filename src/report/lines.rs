@@ -146,9 +146,8 @@ struct EndLine {
 
 pub(super) fn line<T: Serialize>(value: &T) -> String {
     // Our own plain structs of texts and numbers always serialise.
-    let mut text = serde_json::to_string(value).unwrap_or_default();
-    text.push('\n');
-    text
+    let text = serde_json::to_string(value).unwrap_or_default();
+    super::escape::json(&text).into_owned() + "\n"
 }
 
 pub(super) fn place(files: Files<'_>, span: Span) -> Option<Place<'_>> {

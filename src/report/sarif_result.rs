@@ -4,7 +4,7 @@
 use super::escape::{short, visible};
 use super::findings::{Finding, JobReport};
 use super::punch_list::Standing;
-use super::sarif::object;
+use super::sarif::{MOST_RESULTS, object};
 use super::text::sentence_of;
 use crate::language::tree::Modal;
 use crate::slip::Slip;
@@ -53,11 +53,14 @@ pub fn text(words: &str) -> String {
 pub fn rows(report: &JobReport, bar: u8) -> (Vec<Row>, [usize; 8]) {
     let mut seen: BTreeMap<String, usize> = BTreeMap::new();
     let (mut rows, mut milder) = (Vec::new(), [0; 8]);
+    let (last, mut room) = room(report.all.iter().chain(&report.idle).map(weight));
     for finding in report.all.iter().chain(&report.idle) {
-        if weight(finding) >= bar {
+        let weight = weight(finding);
+        if weight >= bar || weight > last || weight == last && room == 0 {
             milder[finding.rank] += 1;
             continue;
         }
+        room -= usize::from(weight == last);
         let mut print = fingerprint(report.files, finding);
         let times = seen.entry(print.clone()).or_insert(0);
         *times += 1;
@@ -67,6 +70,21 @@ pub fn rows(report: &JobReport, bar: u8) -> (Vec<Row>, [usize; 8]) {
         rows.push(row(report.files, finding, &print));
     }
     (rows, milder)
+}
+
+/// The mildest weight of which a log can keep any result of one job, and how many of it. The log keeps its worst, and of equal ones the
+/// first: what comes after so many need not be made, and one job of very many findings takes no more memory than the log.
+fn room(weights: impl Iterator<Item = u8>) -> (u8, usize) {
+    let mut counts = [0usize; 256];
+    weights.for_each(|weight| counts[usize::from(weight)] += 1);
+    let mut left = MOST_RESULTS;
+    for (weight, count) in (0..=u8::MAX).zip(counts) {
+        if count > left {
+            return (weight, left);
+        }
+        left -= count;
+    }
+    (u8::MAX, usize::MAX)
 }
 
 fn row(files: Files, finding: &Finding, print: &str) -> Row {

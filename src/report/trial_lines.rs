@@ -45,7 +45,7 @@ pub fn lines(report: &TrialReport, exit: u8) -> String {
         "kind": "end", "trials": report.trials.len(), "changes": rehearsal.changes, "unnoticed": rehearsal.unnoticed.len(),
         "passed": rehearsal.passed.len(), "summary": summary(report), "exit": exit,
     }));
-    all.iter().map(|line| format!("{line}\n")).collect()
+    all.iter().map(|line| super::escape::json(&line.to_string()).into_owned() + "\n").collect()
 }
 
 fn change(report: &TrialReport, unseen: &Unseen, because: Option<&String>) -> Value {

@@ -61,15 +61,5 @@ pub struct Document {
 pub fn json(document: &Document) -> String {
     // Our own plain structs of texts and numbers always serialise.
     let text = serde_json::to_string_pretty(document).unwrap_or_default();
-    let mut result = String::with_capacity(text.len() + 1);
-    for c in text.chars() {
-        if c != '\n' && super::escape::is_unsafe(c) {
-            let mut units = [0; 2];
-            c.encode_utf16(&mut units).iter().for_each(|unit| result.push_str(&format!("\\u{unit:04x}")));
-        } else {
-            result.push(c);
-        }
-    }
-    result.push('\n');
-    result
+    super::escape::json(&text).into_owned() + "\n"
 }
