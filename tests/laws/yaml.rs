@@ -15,7 +15,7 @@ use std::fmt::Write as _;
 use std::sync::LazyLock;
 
 /// Where two readings first differ.
-fn unlike(tree: &Tree, value: &Value, at: &str) -> Option<String> {
+pub fn unlike(tree: &Tree, value: &Value, at: &str) -> Option<String> {
     match (tree, value) {
         (Tree::Map(entries), Value::Mapping(other)) if entries.len() == other.len() => {
             entries.iter().zip(other).find_map(|((key, value), (other_key, other_value))| {
