@@ -10,6 +10,7 @@ mod effect;
 mod envelope;
 mod exact;
 mod examples;
+mod hostile;
 mod laws;
 mod manual;
 mod minimums;
