@@ -212,6 +212,19 @@ fn tags(html: &str) -> BTreeSet<String> {
 
 /// How often each mark that means something in Markdown stands unescaped, and how many lines there are.
 fn marks(markdown: &str) -> Vec<(char, usize)> {
+    // Within a fence nothing means anything; that it cannot be closed from inside is held by the tests of what is printed.
+    let mut fence: Option<usize> = None;
+    let outside = |line: &&str| {
+        let ticks = line.trim_start().chars().take_while(|c| *c == '`').count();
+        let inside = fence.is_some();
+        match fence {
+            None if ticks >= 3 => fence = Some(ticks),
+            Some(open) if ticks >= open && line.trim_matches([' ', '`']).is_empty() => fence = None,
+            _ => {}
+        }
+        !inside && fence.is_none()
+    };
+    let markdown = markdown.split_inclusive('\n').filter(outside).collect::<String>();
     let mut bare = String::new();
     let mut rest = markdown.chars();
     while let Some(c) = rest.next() {

@@ -145,8 +145,9 @@ fn failed(run: &Run, fault: (&str, &str), at: usize, whole: &(i32, Vec<u8>)) -> 
     let out = run.writes.map_or(done.stdout.clone(), |file| std::fs::read(site.path(file)).unwrap_or_default());
     // Where the working folder cannot be learnt, places are shown whole, and lines are broken elsewhere.
     let root = format!("{}/", site.path("").canonicalize().unwrap().display()).into_bytes();
+    let address = [b"file://", root.as_slice()].concat();
     // What a file is laid out into differs in blanks only, and names no place.
-    let plainly = |bytes: &[u8]| if run.call.starts_with("neaten") { bytes.to_vec() } else { without(bytes, &root) };
+    let plainly = |bytes: &[u8]| if run.call.starts_with("neaten") { bytes.to_vec() } else { without(&without(bytes, &address), &root) };
     let (raw, out) = (out.clone(), plainly(&out));
     let older = plainly(run.older.clone().unwrap_or_default().as_bytes());
     let whole = &(whole.0, plainly(&whole.1));
