@@ -225,6 +225,10 @@ fn marks(markdown: &str) -> Vec<(char, usize)> {
         !inside && fence.is_none()
     };
     let markdown = markdown.split_inclusive('\n').filter(outside).collect::<String>();
+    // Where a link within the page leads is an anchor of letters, marks joined by hyphens among them.
+    let target = |part: &str| part.split_once(')').map_or_else(|| part.to_string(), |(_, rest)| format!("](){rest}"));
+    let markdown: String =
+        markdown.split("](#").enumerate().map(|(at, part)| if at == 0 { part.to_string() } else { target(part) }).collect();
     let mut bare = String::new();
     let mut rest = markdown.chars();
     while let Some(c) = rest.next() {
