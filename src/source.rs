@@ -1,5 +1,6 @@
 //! Files and places in them: owns text, spans and line tables. It must not know what the text means.
 
+use std::collections::BTreeMap;
 use std::io::Read;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
@@ -64,6 +65,7 @@ pub struct Source {
     name: String,
     text: String,
     folder: Option<PathBuf>,
+    beside: BTreeMap<String, String>,
     lines: OnceLock<Vec<u32>>,
     shown: OnceLock<Option<String>>,
 }
@@ -75,13 +77,24 @@ impl Source {
         if text.starts_with('\u{feff}') {
             text.drain(..'\u{feff}'.len_utf8());
         }
-        Source { name: name.into(), text, folder: None, lines: OnceLock::new(), shown: OnceLock::new() }
+        Source { name: name.into(), text, folder: None, beside: BTreeMap::new(), lines: OnceLock::new(), shown: OnceLock::new() }
     }
 
     /// The same file, kept in this folder, so that files beside it can be found.
     pub fn kept_in(mut self, folder: &Path) -> Source {
         self.folder = Some(folder.to_path_buf());
         self
+    }
+
+    /// The same file, which came with the texts of files beside it, by their names.
+    pub fn come_with(mut self, beside: BTreeMap<String, String>) -> Source {
+        self.beside = beside;
+        self
+    }
+
+    /// The text of a file beside it that came with it.
+    pub fn beside(&self, file: &str) -> Option<&str> {
+        self.beside.get(file).map(String::as_str)
     }
 
     /// The folder that it is kept in, where it is a file on disk.

@@ -3,8 +3,8 @@
 
     python check_jobs.py JOBS --out report.jsonl [--packs PLACE ...] [--today DAY] [--shares 8] [--master local[4]]
 
-Needs PySpark (PyPI) with Java 17, and `pintle` on every worker's path, or named with --program. The packs must lie at the same
-place on every worker. Exits as `pintle check` does: with the worst of all shares.
+Needs PySpark (PyPI) with Java 17, and `pintle` on every worker's path, or named with --program. Jobs and packs must lie at the
+same place on every worker. Exits as `pintle check` does: with the worst of all shares.
 
 A check of what was written down against the packs named, not a certificate; the local authority and licensed practice decide.
 """
@@ -13,8 +13,12 @@ import argparse
 import datetime
 import json
 import os
+import re
 import subprocess
 import sys
+
+# Recordings that a job may name: plain paths below its own folder.
+RECORDING = re.compile(r"[\w./-]+\.csv\b")
 
 
 def job_files(folder):
@@ -28,8 +32,19 @@ def job_files(folder):
             yield entry.path
 
 
-def checker(call):
-    """What a worker does with its share: the jobs go in as JSON lines, the report comes out as lines."""
+def recordings(path, text):
+    """The texts of the recordings that a job names, which lie in its folder or below."""
+    found = {}
+    for name in sorted(set(RECORDING.findall(text))):
+        place = os.path.join(os.path.dirname(path), name)
+        if ".." not in name.split("/") and os.path.isfile(place) and not os.path.islink(place):
+            with open(place, encoding="utf-8", errors="replace") as file:
+                found[name] = file.read()
+    return found
+
+
+def checker(call, here):
+    """What a worker does with its share: the jobs go in as JSON lines, the report comes out as lines. Paths count from `here`."""
 
     def check(paths):
         paths = list(paths)
@@ -37,10 +52,11 @@ def checker(call):
             return []
         records = []
         for path in paths:
-            with open(path, encoding="utf-8", errors="surrogateescape") as file:
-                records.append(json.dumps({"name": path, "text": file.read()}))
+            with open(os.path.join(here, path), encoding="utf-8", errors="surrogateescape") as file:
+                text = file.read()
+            records.append(json.dumps({"name": path, "text": text, "beside": recordings(os.path.join(here, path), text)}))
         sent = ("\n".join(records) + "\n").encode("utf-8", errors="replace")
-        done = subprocess.run(call, input=sent, stdout=subprocess.PIPE, stderr=subprocess.PIPE, check=False)
+        done = subprocess.run(call, input=sent, stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=here, check=False)
         if done.returncode not in (0, 1, 2):
             raise RuntimeError(f"{call[0]} ended with {done.returncode}: {done.stderr.decode(errors='replace')}")
         lines = done.stdout.decode("utf-8").splitlines()
@@ -79,7 +95,7 @@ def main():
     builder = SparkSession.builder.appName("pintle")
     session = (builder.master(asked.master) if asked.master else builder).getOrCreate()
     try:
-        shares = session.sparkContext.parallelize(files, min(asked.shares, len(files))).mapPartitions(checker(call))
+        shares = session.sparkContext.parallelize(files, min(asked.shares, len(files))).mapPartitions(checker(call, os.getcwd()))
         jobs, worst = 0, 0
         part = f"{asked.out}.part"
         with open(part, "w", encoding="utf-8", newline="\n") as report:

@@ -232,7 +232,12 @@ impl<P: Send> Run<'_, P> {
     /// A job that came in a stream. Its name is no path: what stands beside it is not known.
     fn document<F: Form<Piece = P>>(&self, document: &Document, form: &F) -> Outcome<P> {
         match document.text.clone().and_then(decode) {
-            Ok(text) => self.job_or_earlier(Path::new(&document.name), &Source::new(document.name.as_str(), text), true, form),
+            Ok(text) => self.job_or_earlier(
+                Path::new(&document.name),
+                &Source::new(document.name.as_str(), text).come_with(document.beside.clone()),
+                true,
+                form,
+            ),
             Err(why) => {
                 let slip = Slip::of_file("unreadable", format!("{}: {why}", document.name));
                 failed(form, &Source::new(document.name.as_str(), ""), &[slip], &Sources::default())

@@ -1,9 +1,11 @@
-//! Jobs that come as a stream: YAML documents, each behind a line `--- # NAME`, or JSON lines with `name` and `text`. A few are
+//! Jobs that come as a stream: YAML documents, each behind a line `--- # NAME`, or JSON lines with `name` and `text`, and with the texts of recordings by
+//! their names in `beside`. A few are
 //! held at once, whatever the length of the stream. It must not know how they are judged.
 
 use crate::job::yaml::LARGEST_FILE;
 use crate::report::escape;
 use serde::Deserialize;
+use std::collections::BTreeMap;
 use std::io::BufRead;
 
 /// Longest line of a stream, in bytes: a job of the largest size may come as one line of JSON, with every character escaped.
@@ -19,6 +21,8 @@ pub struct Document {
     pub name: String,
     /// Its text, or why there is none, as a clause.
     pub text: Result<Vec<u8>, String>,
+    /// The texts of files beside it, by their names.
+    pub beside: BTreeMap<String, String>,
 }
 
 /// A line of JSON.
@@ -26,6 +30,8 @@ pub struct Document {
 struct Record {
     name: String,
     text: String,
+    #[serde(default)]
+    beside: BTreeMap<String, String>,
 }
 
 /// What a stream is made of.
@@ -59,7 +65,7 @@ impl<R: BufRead> Documents<R> {
             && bytes < MOST_HELD
             && let Some(document) = self.document().map_err(|error| format!("the jobs on standard input cannot be read: {error}"))?
         {
-            bytes += document.text.as_ref().map_or(0, Vec::len);
+            bytes += document.text.as_ref().map_or(0, Vec::len) + document.beside.values().map(String::len).sum::<usize>();
             documents.push(document);
         }
         Ok(documents)
@@ -86,10 +92,12 @@ impl<R: BufRead> Documents<R> {
                 continue;
             }
             return Ok(Some(match serde_json::from_slice::<Record>(&line) {
-                Ok(Record { name, text }) => Document { name: escape::visible(&name).into_owned(), text: Ok(text.into_bytes()) },
+                Ok(Record { name, text, beside }) => {
+                    Document { name: escape::visible(&name).into_owned(), text: Ok(text.into_bytes()), beside }
+                }
                 Err(error) => {
                     let why = format!("not an object with the texts `name` and `text`: {error}");
-                    Document { name: format!("line {}", self.met), text: Err(why) }
+                    Document { name: format!("line {}", self.met), text: Err(why), beside: BTreeMap::new() }
                 }
             }));
         }
@@ -129,7 +137,7 @@ impl<R: BufRead> Documents<R> {
         self.met += 1;
         let name = name.filter(|name| !name.is_empty()).unwrap_or_else(|| format!("document {}", self.met));
         let text = if too_large { Err(format!("more than {LARGEST_FILE} bytes; a job has no more")) } else { Ok(text) };
-        Document { name, text }
+        Document { name, text, beside: BTreeMap::new() }
     }
 
     /// The next line with its line feed; of one that is too long, the beginning.

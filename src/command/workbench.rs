@@ -214,6 +214,9 @@ fn wrong_edition(code: &CodeName, program: &Program) -> Option<Slip> {
 
 /// The text of a file beside a job; the error is a clause.
 fn beside(job: &Source, file: &str) -> Result<String, String> {
+    if let Some(text) = job.beside(file) {
+        return Ok(text.to_string());
+    }
     let Some(folder) = job.folder() else { return Err("the job is not a file in a folder".into()) };
     let path = folder.join(file);
     // A link could lead out of the folder.

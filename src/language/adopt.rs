@@ -139,6 +139,11 @@ fn collect(
                 .hint("give the file or folder the name that the header has"),
         );
     }
+    // A chain of adoptions is walked one inside the other, so its length is bounded before it is walked.
+    if path.len() >= MOST_PACKS {
+        slips.push(Slip::at(pack.span(), "too-many-packs", format!("more than {MOST_PACKS} packs in one code")));
+        return None;
+    }
     path.push(name.to_string());
     for adopts in &pack.header.adopts {
         // A circle or a missing pack is told once; the rest is still checked.

@@ -16,7 +16,7 @@ pub fn is_unsafe(c: char) -> bool {
 const ORDERS: [&str; 2] = ["##[", "##vso["];
 
 /// Whether an order to a build server begins here.
-fn is_order(text: &str) -> bool {
+pub fn is_order(text: &str) -> bool {
     ORDERS.iter().any(|order| text.starts_with(order))
 }
 

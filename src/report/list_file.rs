@@ -1,7 +1,7 @@
 //! Small YAML files that belong to a folder and not to a job, read strictly: every key is known, every value has its form, and what
 //! is not so is a slip at its line. It owns their reading and the writing of a text; it must not know what a list is for.
 
-use super::escape::is_unsafe;
+use super::escape::{is_order, is_unsafe};
 use crate::job::yaml::{Node, NodeId, Yaml, read_yaml};
 use crate::quantity::Days;
 use crate::slip::{Slip, suggest};
@@ -149,8 +149,9 @@ impl<'a> ListFile<'a> {
 pub fn quoted(text: &str) -> String {
     let mut result = String::with_capacity(text.len() + 2);
     result.push('"');
-    for c in text.chars() {
+    for (at, c) in text.char_indices() {
         match (c, u32::from(c)) {
+            ('#', _) if is_order(&text[at..]) => result.push_str("\\x23"),
             ('"' | '\\', _) => result.extend(['\\', c]),
             ('\n', _) => result.push_str("\\n"),
             (_, code @ 0..=0xff) if is_unsafe(c) => result.push_str(&format!("\\x{code:02x}")),

@@ -160,3 +160,27 @@ fn the_steps_of_the_workflow_run_in_order() {
         assert!(page.starts_with("# Gate check: "), "the last step shows the summary\n{page}");
     }
 }
+
+/// A partitioned check on a local cluster of three workers says what one machine says.
+#[test]
+fn a_cluster_says_what_one_machine_says() {
+    let there = |program: &str, arguments: &[&str]| Command::new(program).args(arguments).output().is_ok_and(|done| done.status.success());
+    if !there("java", &["-version"]) || !there("python3", &["-c", "import pyspark"]) {
+        println!("skipped: PySpark with Java is not on this machine");
+        return;
+    }
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let site = Site::empty();
+    let copy = |from: &str, to: &str| {
+        let done = Command::new("cp").arg("-r").arg(root.join(from)).arg(site.path(to)).status().unwrap();
+        assert!(done.success(), "cp {from}");
+    };
+    copy("examples/jobs", "jobs");
+    copy("examples/rules", "ordinances");
+    copy("examples/cluster/check_jobs.py", "check_jobs.py");
+    let one = site.run(&["check", "jobs", "--as", "lines", "--packs", "ordinances", "--today", TODAY, "--out", "one.jsonl"]);
+    let call = ["check_jobs.py", "jobs", "--out", "many.jsonl", "--packs", "ordinances", "--today", TODAY, "--shares", "5"];
+    let many = Seen::of(&command("python3", &site).args(call).args(["--master", "local-cluster[3,1,512]"]).output().unwrap());
+    assert_eq!(many.code, one.code, "{many}");
+    assert!(site.read("one.jsonl") == site.read("many.jsonl"), "the cluster's report differs: {many}");
+}

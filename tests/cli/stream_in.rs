@@ -65,6 +65,23 @@ fn nothing_on_standard_input_is_no_pass() {
 }
 
 #[test]
+fn a_recording_can_come_with_its_job() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/jobs");
+    let name = "europe-slide-metric-good.yaml";
+    let text = std::fs::read_to_string(root.join(name)).unwrap();
+    let beside: std::collections::BTreeMap<String, String> = std::fs::read_dir(root.join("recordings"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .map(|path| (format!("recordings/{}", path.file_name().unwrap().to_str().unwrap()), std::fs::read_to_string(&path).unwrap()))
+        .collect();
+    let site = beside.iter().fold(Site::empty().with(name, &text), |site, (name, text)| site.with(name, text));
+    let alone = site.view("lines", &[name]);
+    let record = serde_json::json!({"name": name, "text": text, "beside": beside}).to_string();
+    let (code, out, err) = fed(&site, &["--as", "lines"], record.as_bytes());
+    assert_eq!((code, out), (alone.code, alone.out), "{err}");
+}
+
+#[test]
 fn a_name_leads_to_no_folder() {
     let inner = Site::new();
     let site = Site::empty().with("job.yaml", GOOD);
