@@ -181,3 +181,17 @@ fn every_path_that_the_documents_name_exists() {
     missing.dedup();
     assert!(missing.is_empty(), "{}", missing.join("\n"));
 }
+
+/// The drawing in the README is what the program draws.
+#[test]
+fn the_drawing_is_the_programs_own() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let call = ["draw", "examples/jobs/slide-left-drawn.yaml", "--view", "plan", "--today", "2026-04-01"];
+    let done = assert_cmd::cargo::cargo_bin_cmd!("pintle").current_dir(root).args(call).output().unwrap();
+    let drawn = String::from_utf8(done.stdout).unwrap();
+    let place = root.join("examples/papers/slide-left-drawn-plan.svg");
+    if std::env::var_os("PINTLE_UPDATE").is_some() {
+        std::fs::write(&place, &drawn).unwrap();
+    }
+    assert_eq!(std::fs::read_to_string(&place).unwrap(), drawn);
+}

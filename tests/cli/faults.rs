@@ -188,10 +188,12 @@ fn no_call_of_the_system_that_fails_makes_half_a_report_a_whole_one() {
     }
     let all = runs();
     let (mut wrong, mut many) = (Vec::new(), 0);
-    for run in &all {
+    // All of them take minutes: by itself the test takes some, others for each command and kind.
+    let step = if std::env::var_os("PINTLE_FAULTS").is_some() { 1 } else { 6 };
+    for (number, run) in all.iter().enumerate() {
         let whole = whole(run);
-        for fault in FAULTS {
-            for at in 1..MOST {
+        for (kind, fault) in FAULTS.into_iter().enumerate() {
+            for at in (1 + (number + kind) % step..MOST).step_by(step) {
                 let Some(found) = failed(run, fault, at, &whole) else { break };
                 many += 1;
                 wrong.extend(found);

@@ -180,7 +180,7 @@ fn a_cluster_says_what_one_machine_says() {
     copy("examples/cluster/check_jobs.py", "check_jobs.py");
     let one = site.run(&["check", "jobs", "--as", "lines", "--packs", "ordinances", "--today", TODAY, "--out", "one.jsonl"]);
     let call = ["check_jobs.py", "jobs", "--out", "many.jsonl", "--packs", "ordinances", "--today", TODAY, "--shares", "5"];
-    let many = Seen::of(&command("python3", &site).args(call).args(["--master", "local-cluster[3,1,512]"]).output().unwrap());
+    let many = Seen::of(&command("python3", &site).args(call).args(["--master", "local-cluster[3,1,1024]"]).output().unwrap());
     assert_eq!(many.code, one.code, "{many}");
     assert!(site.read("one.jsonl") == site.read("many.jsonl"), "the cluster's report differs: {many}");
 }
