@@ -164,6 +164,7 @@ caption { text-align: left; font-weight: 600; padding-bottom: 0.25rem; }
 th, td { border: 1px solid #333; padding: 0.25rem 0.5rem; text-align: left; vertical-align: top; overflow-wrap: anywhere; }
 thead th { border-bottom-width: 3px; }
 nav ol { padding-left: 1.5rem; }
+nav a { display: inline-block; padding: 0.1rem 0; min-height: 24px; }
 footer { margin-top: 3rem; border-top: 1px solid #333; color: #333; }
 @page { margin: 18mm 16mm; }
 @media print {

@@ -25,7 +25,8 @@ const FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-ru
 const wrong = [];
 const tell = (entry, what) => wrong.push(`${entry.name}: ${what}`);
 
-// What sticks out to the right: everything that is wider than the view, but for what stands in a region that scrolls by itself.
+// What sticks out to the right: everything that is wider than the view, but for what stands in a region that scrolls by itself, and for the
+// parts of a drawing, which its own frame cuts.
 const sticksOut = () => {
   const width = document.documentElement.clientWidth;
   const scrolls = (node) => {
@@ -38,7 +39,7 @@ const sticksOut = () => {
   const shown = (node) => node.getClientRects().length > 0 && getComputedStyle(node).visibility !== "hidden";
   const out = [...document.body.querySelectorAll("*")].filter((node) => {
     const box = node.getBoundingClientRect();
-    return !node.closest("svg") === !(node instanceof SVGElement) && shown(node) && box.right > width + 1 && box.left >= 0 && !scrolls(node);
+    return !node.ownerSVGElement && shown(node) && box.right > width + 1 && box.left >= 0 && !scrolls(node);
   });
   return out.slice(0, 3).map((node) => `<${node.tagName.toLowerCase()}> ${(node.textContent || "").trim().slice(0, 40)}`);
 };
@@ -78,7 +79,9 @@ async function printed(browser, entry) {
     const { context, page } = await open(browser, entry, { width, height: 900 });
     await page.emulateMedia({ media: "print" });
     const clipped = await page.evaluate(() => {
-      const cuts = (node) => ["auto", "scroll", "hidden"].includes(getComputedStyle(node).overflowX) && node.scrollWidth > node.clientWidth + 1;
+      // What is for readers of the screen alone is cut off on purpose.
+      const unseen = (node) => getComputedStyle(node).clipPath === "inset(50%)";
+      const cuts = (node) => !unseen(node) && ["auto", "scroll", "hidden"].includes(getComputedStyle(node).overflowX) && node.scrollWidth > node.clientWidth + 1;
       return [...document.body.querySelectorAll("*")].filter((node) => !(node instanceof SVGElement) && cuts(node)).length;
     });
     if (clipped > 0) tell(entry, `${paper}: ${clipped} parts cut off their contents in print`);
@@ -88,6 +91,28 @@ async function printed(browser, entry) {
     if (pdf.length < 1000) tell(entry, `${paper}: no pages come out`);
     await context.close();
   }
+}
+
+// The index of a folder: it narrows down, it sorts, and it says how many jobs it shows.
+async function narrowed(browser, entry) {
+  const { context, page } = await open(browser, entry, { width: 1280, height: 900 });
+  const shown = () => page.evaluate(() => [...document.getElementById("jobs").tBodies[0].rows].filter((row) => !row.hidden).map((row) => row.cells[0].textContent));
+  const all = await shown();
+  await page.fill("#place", "stilebrook");
+  const there = await shown();
+  await page.fill("#section", "lens-height");
+  await page.selectOption("#verdict", "not met");
+  const few = await shown();
+  if (!(all.length > there.length && there.length > few.length && few.length > 0)) tell(entry, `shows ${all.length}, ${there.length}, ${few.length} jobs`);
+  const said = await page.textContent("#shown");
+  if (!said.startsWith(`${few.length} of ${all.length} `)) tell(entry, `says "${said}" of ${few.length}`);
+  await page.fill("#place", "");
+  await page.fill("#section", "");
+  await page.selectOption("#verdict", "");
+  await page.click("#jobs thead th:first-child button");
+  const up = await shown();
+  if (up.length !== all.length || [...up].sort((a, b) => (a < b ? -1 : 1)).join() !== up.join()) tell(entry, "does not sort its jobs");
+  await context.close();
 }
 
 const data = mkdtempSync(join(tmpdir(), "pintle-browser-"));
@@ -100,6 +125,7 @@ try {
     if (entry.kind === "page") {
       await narrow(browser, entry);
       await printed(browser, entry);
+      if (entry.name === "index") await narrowed(browser, entry);
     }
   }
 } finally {

@@ -5,12 +5,40 @@
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-/// What is opened: its name, whether it is a page (else a drawing), and the arguments that write it, `OUT` standing for the file.
+/// What is opened: its name, whether it is a page (else a drawing), and the arguments that write it, `OUT` standing for the file and `SITE` for the folder of its name.
 const WRITTEN: &[(&str, bool, &[&str])] = &[
     ("code", true, &["consolidate", "us-gates", "--as", "html", "--out", "OUT"]),
     ("code-amended", true, &["consolidate", "hasp-county", "--packs", "examples/rules", "--as", "html", "--out", "OUT"]),
     ("calcs-wiring", true, &["calcs", "examples/jobs/wiring-good.yaml", "us-wiring", "--as", "html", "--out", "OUT"]),
     ("calcs-short", true, &["calcs", "examples/jobs/cable-too-thin.yaml", "us-wiring/voltage-left", "--as", "html", "--out", "OUT"]),
+    ("sheet-slide", true, &["sheet", "examples/jobs/slide-left-drawn.yaml", "--packs", "examples/rules", "--out", "OUT"]),
+    ("sheet-slide-right", true, &["sheet", "examples/jobs/slide-right-metric-good.yaml", "--packs", "examples/rules", "--out", "OUT"]),
+    ("sheet-swing-out", true, &["sheet", "examples/jobs/swing-out-solar-good.yaml", "--packs", "examples/rules", "--out", "OUT"]),
+    ("sheet-swing-double", true, &["sheet", "examples/jobs/swing-double-metric-good.yaml", "--packs", "examples/rules", "--out", "OUT"]),
+    ("sheet-lift", true, &["sheet", "examples/jobs/vertical-lift-good.yaml", "--packs", "examples/rules", "--out", "OUT"]),
+    (
+        "sheet-vertical-pivot",
+        true,
+        &["sheet", "examples/jobs/vertical-pivot-metric-good.yaml", "--packs", "examples/rules", "--out", "OUT"],
+    ),
+    (
+        "sheet-overhead-pivot",
+        true,
+        &["sheet", "examples/jobs/overhead-pivot-metric-good.yaml", "--packs", "examples/rules", "--out", "OUT"],
+    ),
+    ("sheet-arm", true, &["sheet", "examples/jobs/barrier-arm-good.yaml", "--packs", "examples/rules", "--out", "OUT"]),
+    ("sheet-bifold", true, &["sheet", "examples/jobs/bifold-metric-good.yaml", "--packs", "examples/rules", "--out", "OUT"]),
+    ("sheet-faults", true, &["sheet", "examples/jobs/way-out-with-many-faults.yaml", "--packs", "examples/rules", "--out", "OUT"]),
+    ("sheet-open", true, &["sheet", "examples/jobs/incomplete-survey.yaml", "--packs", "examples/rules", "--out", "OUT"]),
+    ("spot-check", true, &["sheet", "examples/jobs/marginal-measures.yaml", "--spot-check", "--out", "OUT"]),
+    ("form", true, &["survey", "--kind", "swing", "--codes", "us-gates,field-practice,us-wiring", "--as", "page", "--out", "OUT"]),
+    ("still-to-measure", true, &["survey", "examples/jobs/incomplete-survey.yaml", "--as", "page", "--out", "OUT"]),
+    (
+        "a-year-later",
+        true,
+        &["revisit", "examples/jobs/slide-left-good.yaml", "examples/jobs/slide-left-good-revisited.yaml", "--as", "page", "--out", "OUT"],
+    ),
+    ("index", true, &["sheet", "examples/jobs", "--packs", "examples/rules", "--out", "SITE"]),
     ("pair", false, &["envelope", "examples/jobs/beam-too-high.yaml", "upper", "--pair", "height,offset", "--out", "OUT"]),
     ("slide-plan", false, &["draw", "examples/jobs/slide-left-drawn.yaml", "--view", "plan", "--out", "OUT"]),
     ("slide-elevation", false, &["draw", "examples/jobs/slide-left-drawn.yaml", "--view", "elevation", "--out", "OUT"]),
@@ -42,7 +70,13 @@ fn written(folder: &Path) -> Vec<(&'static str, bool, PathBuf)> {
         .iter()
         .map(|(name, page, arguments)| {
             let file = folder.join(name).with_extension(if *page { "html" } else { "svg" });
-            let arguments = arguments.iter().map(|one| if *one == "OUT" { file.as_os_str() } else { one.as_ref() });
+            let site = folder.join(name);
+            let file = if arguments.contains(&"SITE") { site.join("index.html") } else { file };
+            let arguments = arguments.iter().map(|one| match *one {
+                "OUT" => file.as_os_str(),
+                "SITE" => site.as_os_str(),
+                one => one.as_ref(),
+            });
             let mut command = assert_cmd::cargo::cargo_bin_cmd!("pintle");
             command.current_dir(root()).args(arguments);
             if !matches!(WRITTEN.iter().find(|(known, ..)| known == name), Some((.., ["consolidate", ..]))) {

@@ -42,7 +42,7 @@ fn a_drawing_never_takes_the_place_of_its_job() {
 
 #[test]
 fn a_job_with_slips_is_drawn_as_one_that_is_not_all_judged() {
-    let site = Site::new().with("job.yaml", &GOOD.replacen("title:", "tilte:", 1));
+    let site = Site::new().with("job.yaml", GOOD.replacen("title:", "tilte:", 1));
     let seen = draw(&site, &["--as", "words"]).says("Not all judged: ");
     assert_eq!(seen.code, 2, "{seen}");
 }

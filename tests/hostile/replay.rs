@@ -6,9 +6,11 @@ mod bodies;
 
 use std::path::Path;
 
+type Target = (&'static str, fn(&[u8]));
+
 #[test]
 fn the_corpora_of_the_fuzz_targets() {
-    let targets: [(&str, fn(&[u8])); 6] = [
+    let targets: [Target; 6] = [
         ("job", bodies::job),
         ("pack", bodies::pack),
         ("both", bodies::both),
