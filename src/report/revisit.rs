@@ -185,7 +185,7 @@ impl Revisit {
         table(&mut document, "first", "Stated for the first time", &["thing", "fact", "is"], lone(&self.again.first));
         let things = [("new", "new", &self.again.new), ("gone", "gone", &self.again.gone)];
         let rows = things.into_iter().flat_map(|(word, _, all)| all.iter().map(move |lone| vec![words(word), words(&lone.thing)]));
-        table(&mut document, "things", "New and gone", &["which survey", "thing"], rows.collect());
+        table(&mut document, "things", "New and gone", &["state", "thing"], rows.collect());
         let rows = self.dates().into_iter().map(|date| {
             let sections = format!("{}: {}", date.sections.len(), named(date.sections));
             vec![words(date.by), words(date.was), words(date.is), words(sections)]
