@@ -28,6 +28,16 @@ fn main() {
             check.as_secs_f64() / read.as_secs_f64()
         );
     }
+    let (mut check, mut valid) = (Vec::new(), Vec::new());
+    for _ in 0..ROUNDS {
+        check.push(timed(|| check_folder(&folder, 1)));
+        valid.push(timed(|| validate_all(&paths)));
+    }
+    let (check, valid) = (median(check), median(valid));
+    println!(
+        "threads 1: check {check:.0?}, a compiled JSON Schema of what a schema can say {valid:.0?}, ratio {:.2}",
+        check.as_secs_f64() / valid.as_secs_f64()
+    );
     let one = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/jobs/beam-too-high.yaml");
     let (mut start, mut floor) = (Vec::new(), Vec::new());
     for _ in 0..40 {
@@ -96,6 +106,39 @@ fn check_folder(folder: &Path, threads: usize) {
     let mut command = Command::new(env!("CARGO_BIN_EXE_pintle"));
     quiet(command.args(["check", "--as", "plain", "--today", "2026-04-01", "--threads", &threads, "--out"]).arg(&out).arg(folder));
     let _ = std::fs::remove_file(out);
+}
+
+/// Reads every job with serde_yaml and holds it against a compiled JSON Schema: which facts must be there and how a measure is written, which
+/// is what a schema can say of these rules. No limit of a measure with a unit is among it.
+fn validate_all(paths: &[PathBuf]) {
+    let measure =
+        |units: &str| serde_json::json!({"type": "string", "pattern": format!("^[0-9][0-9 ./]*({units})( [0-9][0-9 ./]* ({units}))*$")});
+    let (length, yes_no) = (measure("in|ft|mm|cm|m"), serde_json::json!({"type": ["string", "boolean"]}));
+    let beam = serde_json::json!({
+        "type": "object",
+        "required": ["id", "duty", "watches", "height", "offset", "span"],
+        "properties": {
+            "duty": {"enum": ["entrapment", "vehicle", "presence"]},
+            "watches": {"type": "array", "items": {"enum": ["opening", "closing"]}},
+            "height": length, "mate-height": length, "offset": length, "span": length, "monitored": yes_no
+        }
+    });
+    let schema = serde_json::json!({
+        "type": "object",
+        "required": ["title", "codes", "permit-date", "gates"],
+        "properties": {"gates": {"type": "array", "items": {
+            "type": "object",
+            "required": ["id", "kind", "usage-class", "opening", "operator", "leaves", "beams"],
+            "properties": {"opening": length, "beams": {"type": "array", "items": beam}}
+        }}}
+    });
+    let validator = jsonschema::draft202012::new(&schema).expect("a schema");
+    let valid = paths.iter().filter(|path| {
+        let text = std::fs::read_to_string(path).expect("a job read");
+        let value: serde_json::Value = serde_yaml::from_str(&text).expect("YAML");
+        validator.is_valid(&value)
+    });
+    assert_eq!(valid.count(), paths.len());
 }
 
 fn read_all(paths: &[PathBuf], threads: usize) {
