@@ -1,27 +1,23 @@
 //! `pintle calcs`: the written-out calculation behind verdicts of one job. It must not know how a calculation is made or drawn.
 
-use super::sink::refuse_out;
+use super::opened::Opened;
+use super::sink::{deliver, refused};
 use super::units::Wanted;
-use super::workbench::{Read, Workbench, read_file};
-use super::{complain, file_out};
+use super::workbench::Workbench;
+use super::{complain, tell};
 use crate::calculation::calculation;
 use crate::calculation::pick::{Wish, picked};
-use crate::job::Job;
 use crate::judge::Subject;
 use crate::judge::judge;
-use crate::judge::variance::variances;
 use crate::language::library::Shelf;
-use crate::language::program::Program;
 use crate::report::calcs::{Document, Pack, SHAPE, WIDTH, html, json, text};
 use crate::report::findings::title;
 use crate::report::totals::CAUTION;
-use crate::report::{escape, slips};
 use crate::slip::Slip;
-use crate::source::{Files, Source, Sources};
+use crate::source::Source;
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 const EXAMPLES: &str = "Examples:
   pintle calcs examples/jobs/wiring-good.yaml us-wiring/run-drop
@@ -74,65 +70,41 @@ pub enum View {
 
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
-    if let Some(why) = super::missing_packs(&options.packs) {
+    if let Some(why) = refused(&[&options.file], &options.packs, options.out.as_deref()) {
         return complain(&why);
     }
-    let inputs: Vec<PathBuf> = std::iter::once(&options.file).chain(&options.packs).cloned().collect();
-    if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &inputs)) {
-        return complain(&why);
-    }
-    let source = match read_file(&options.file) {
-        Ok(source) => source,
-        Err(why) => return complain(&format!("{}: {why}", escape::path(&options.file))),
-    };
-    let bench = Workbench::new(options.packs.clone());
-    let folder = options.file.parent().unwrap_or(Path::new(""));
-    match bench.read(&source, bench.shelves_for(folder), true) {
-        Read::Job(compiled, mut job) => match &compiled.program {
-            Some(program) => of_job(options, program, &mut job, &source),
-            None => unreadable(&source, &job.slips, &compiled.sources),
-        },
-        Read::Failed(told, compiled) => unreadable(&source, &told, &compiled.sources),
-        Read::NoJob => complain(&format!("{}: no job is in it", escape::path(&options.file))),
+    match Opened::read(&Workbench::new(options.packs.clone()), &options.file) {
+        Ok(opened) => of_job(options, opened),
+        Err(closed) => closed.tell(&options.file),
     }
 }
 
-fn unreadable(source: &Source, told: &[Slip], packs: &Sources) -> u8 {
-    tell(told.iter(), Files { packs, job: Some(source) });
-    complain(&format!("{} could not be judged", source.name()))
-}
-
-fn of_job(options: &Options, program: &Program, job: &mut Job, source: &Source) -> u8 {
-    let today = super::today(options.today);
-    job.units = options.units.units();
+fn of_job(options: &Options, mut opened: Opened) -> u8 {
+    opened.job.units = options.units.units();
     let wish = Wish { section: options.section.clone(), thing: options.thing.clone() };
-    let (document, notices) = document(program, job, source, today, &wish);
-    tell(job.slips.iter().chain(&notices).chain(&program.notices), Files { packs: &program.files, job: Some(source) });
-    let spoiled = job.slips.iter().any(|slip| !slip.harmless);
+    let (document, notices) = document(&opened.subject(super::today(options.today)), &wish);
+    tell(opened.job.slips.iter().chain(&notices).chain(&opened.program.notices), opened.files());
     match document {
-        Ok(document) => write(options, &document).max(if spoiled { 2 } else { 0 }),
+        Ok(document) => write(options, &document).max(if opened.spoiled() { 2 } else { 0 }),
         Err(why) => complain(&why),
     }
 }
 
-/// The calculations that are wished for, or why there are none; beside them, what is told of the job's variances.
-fn document(program: &Program, job: &mut Job, source: &Source, today: Date, wish: &Wish) -> (Result<Document, String>, Vec<Slip>) {
-    let (granted, told) = variances(program, job, source);
-    job.slips.extend(told);
-    let job: &Job = job;
-    let judgement = judge(program, job, &granted, today);
+/// The calculations that are wished for, or why there are none; beside them, what is told of the judging.
+fn document(subject: &Subject, wish: &Wish) -> (Result<Document, String>, Vec<Slip>) {
+    let Subject { program, job, source, variances, today } = *subject;
+    let judgement = judge(program, job, variances, today);
     let chosen = match picked(program, job, &judgement.judged, wish) {
         Ok(chosen) => chosen,
         Err(why) => return (Err(why), judgement.notices),
     };
-    let bench = Subject { program, job, source, variances: &granted, today };
     let packs = program.packs.iter().map(|pack| Pack {
         name: pack.name.clone(),
         edition: pack.edition.clone(),
         hash: pack.hash.clone(),
         place: pack.place.clone(),
     });
-    let calculations = chosen.iter().map(|at| calculation(bench, &judgement.judged[*at])).collect();
+    let calculations = chosen.iter().map(|at| calculation(*subject, &judgement.judged[*at])).collect();
     let document = Document {
         shape: SHAPE,
         program: "pintle",
@@ -154,17 +126,9 @@ fn document(program: &Program, job: &mut Job, source: &Source, today: Date, wish
 pub fn calcs_of_texts(packs: &[(&str, &str)], job: &str, today: Date, wish: &Wish) -> Result<Document, Vec<String>> {
     let shelf = Shelf::Memory(packs.iter().map(|(name, text)| ((*name).to_string(), (*text).to_string())).collect());
     let bench = Workbench::default();
-    let source = Source::new("job.yaml", job);
-    let sentences = |slips: &[Slip]| slips.iter().map(|slip| format!("{}: {}", slip.name, slip.message)).collect::<Vec<_>>();
-    match bench.read(&source, vec![shelf, Shelf::Embedded], true) {
-        Read::Job(_, job) if job.slips.iter().any(|slip| !slip.harmless) => Err(sentences(&job.slips)),
-        Read::Job(compiled, mut job) => match &compiled.program {
-            Some(program) => document(program, &mut job, &source, today, wish).0.map_err(|why| vec![why]),
-            None => Err(sentences(&compiled.slips)),
-        },
-        Read::Failed(slips, _) => Err(sentences(&slips)),
-        Read::NoJob => Err(vec!["no job".into()]),
-    }
+    let opened = Opened::of(&bench, vec![shelf, Shelf::Embedded], Source::new("job.yaml", job), true).and_then(Opened::whole);
+    let opened = opened.map_err(|closed| closed.sentences())?;
+    document(&opened.subject(today), wish).0.map_err(|why| vec![why])
 }
 
 fn write(options: &Options, document: &Document) -> u8 {
@@ -173,11 +137,5 @@ fn write(options: &Options, document: &Document) -> u8 {
         View::Html => html(document),
         View::Json => json(document),
     };
-    file_out::deliver(&text, options.out.as_deref())
-}
-
-fn tell<'s>(told: impl Iterator<Item = &'s Slip>, files: Files) {
-    for slip in told {
-        let _ = std::io::stderr().lock().write_all(slips::sentence(slip, files).as_bytes());
-    }
+    deliver(&text, options.out.as_deref())
 }

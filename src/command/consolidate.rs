@@ -2,20 +2,17 @@
 //! know how a document is made or drawn.
 
 use super::choose::choose;
-use super::sink::refuse_out;
+use super::sink::{deliver, refused};
 use super::workbench::Workbench;
-use super::{complain, file_out};
+use super::{complain, tell};
 use crate::language::adopt::adopt;
 use crate::language::check::{Wanted, compile};
 use crate::language::library::{Library, Shelf};
 use crate::report::document::Document;
 use crate::report::printed::sources_list::sources_list;
 use crate::report::printed::{Printing, consolidated};
-use crate::report::slips;
-use crate::slip::Slip;
 use crate::source::Files;
 use clap::{Args, ValueEnum};
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "Examples:
@@ -57,11 +54,8 @@ pub enum View {
 
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
-    if let Some(why) = super::missing_packs(&options.packs) {
-        return complain(&why);
-    }
-    let inputs: Vec<PathBuf> = options.pack.iter().chain(&options.packs).cloned().collect();
-    if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &inputs)) {
+    let inputs: Vec<&PathBuf> = options.pack.iter().collect();
+    if let Some(why) = refused(&inputs, &options.packs, options.out.as_deref()) {
         return complain(&why);
     }
     let document = match &options.pack {
@@ -73,7 +67,7 @@ pub fn run(options: &Options) -> u8 {
         View::Markdown => document.markdown(),
         View::Html => document.html(),
     };
-    file_out::deliver(&text, options.out.as_deref())
+    deliver(&text, options.out.as_deref())
 }
 
 /// The list of the values of all embedded packs.
@@ -102,10 +96,4 @@ fn document_of(pack: &Path, places: &[PathBuf]) -> Option<Document> {
     let code = adopt(&mut library, &name, &mut quiet)?;
     let floors: Vec<_> = code.minimums.iter().filter_map(|name| adopt(&mut library, name, &mut quiet)).collect();
     Some(consolidated(Printing { code: &code, floors: &floors, files: &library.sources }))
-}
-
-fn tell<'s>(told: impl Iterator<Item = &'s Slip>, files: Files) {
-    for slip in told {
-        let _ = std::io::stderr().lock().write_all(slips::sentence(slip, files).as_bytes());
-    }
 }

@@ -1,19 +1,19 @@
 //! `pintle draw`: a gate of a job as a drawing to scale, or in words. It must not know how anything is judged or drawn.
 
-use super::sink::refuse_out;
-use super::workbench::{Read, Workbench, judge_job, read_file};
-use super::{complain, file_out};
+use super::opened::Opened;
+use super::sink::{deliver, refused};
+use super::workbench::Workbench;
+use super::{complain, guarded, tell};
 use crate::job::Job;
+use crate::judge::{Subject, judge};
 use crate::language::program::Program;
 use crate::report::drawing::{Figure, View, figure, figures, heading, scenes};
-use crate::report::findings::{Inputs, report};
+use crate::report::findings::{Inputs, JobReport, report};
 use crate::report::totals::CAUTION;
-use crate::report::{escape, excerpt, slips};
-use crate::slip::Slip;
-use crate::source::{Files, Source, Sources};
+use crate::report::{escape, excerpt};
+use crate::source::Source;
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "Examples:
@@ -82,66 +82,46 @@ impl Look {
 
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
-    if let Some(why) = super::missing_packs(&options.packs) {
+    if let Some(why) = refused(&[&options.file], &options.packs, options.out.as_deref()) {
         return complain(&why);
     }
-    let inputs: Vec<PathBuf> = std::iter::once(&options.file).chain(&options.packs).cloned().collect();
-    if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &inputs)) {
-        return complain(&why);
-    }
-    let source = match read_file(&options.file) {
-        Ok(source) => source,
-        Err(why) => return complain(&format!("{}: {why}", escape::path(&options.file))),
+    let opened = match Opened::read(&Workbench::new(options.packs.clone()), &options.file) {
+        Ok(opened) => opened,
+        Err(closed) => return closed.tell(&options.file),
     };
-    let bench = Workbench::new(options.packs.clone());
-    let folder = options.file.parent().unwrap_or(Path::new(""));
-    match bench.read(&source, bench.shelves_for(folder), true) {
-        Read::Job(compiled, mut job) => match &compiled.program {
-            Some(program) => guarded(options, program, &mut job, &source),
-            None => unreadable(&source, &job.slips, &compiled.sources),
-        },
-        Read::Failed(told, compiled) => unreadable(&source, &told, &compiled.sources),
-        Read::NoJob => complain(&format!("{}: no job is in it", escape::path(&options.file))),
-    }
-}
-
-fn unreadable(source: &Source, told: &[Slip], packs: &Sources) -> u8 {
-    tell(told.iter(), Files { packs, job: Some(source) });
-    complain(&format!("{} could not be judged", source.name()))
-}
-
-fn guarded(options: &Options, program: &Program, job: &mut Job, source: &Source) -> u8 {
-    let caught = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| of_job(options, program, job, source)));
-    caught.unwrap_or_else(|_| {
-        complain(&format!("{}: a fault of this program; please report it with the file", escape::path(&options.file)));
+    guarded(&escape::path(&options.file), || of_job(options, &opened)).unwrap_or_else(|fault| {
+        complain(&fault);
         3
     })
 }
 
-fn of_job(options: &Options, program: &Program, job: &mut Job, source: &Source) -> u8 {
+fn of_job(options: &Options, opened: &Opened) -> u8 {
     let today = super::today(options.today);
-    let made = judge_job(program, job, source, today, |program, job, judgement| {
-        let report = report(&Inputs { program, job, source, today, unfinished: false, all: false, known: None }, judgement);
-        let all = scenes(program, job, source, &report);
-        let found = match &options.gate {
-            Some(id) => all.iter().find(|scene| scene.id == *id),
-            None => all.first(),
-        };
-        let names: Vec<String> = all.iter().map(|scene| scene.id.clone()).collect();
-        let head = heading(&report, &today.to_string());
-        found.map(|scene| figure(scene, options.view.view(), &head, "drawing")).ok_or(names)
-    });
-    tell(job.slips.iter(), Files { packs: &program.files, job: Some(source) });
-    let spoiled = job.slips.iter().any(|slip| !slip.harmless);
-    let figure = match made {
-        Ok(figure) => figure,
-        Err(names) => return complain(&missing(options, &names)),
+    let (all, head) =
+        drawn(opened, today, |program, job, source, report| (scenes(program, job, source, report), heading(report, &today.to_string())));
+    tell(&opened.job.slips, opened.files());
+    let found = match &options.gate {
+        Some(id) => all.iter().find(|scene| scene.id == *id),
+        None => all.first(),
     };
+    let Some(scene) = found else {
+        let names: Vec<String> = all.iter().map(|scene| scene.id.clone()).collect();
+        return complain(&missing(options, &names));
+    };
+    let figure = figure(scene, options.view.view(), &head, "drawing");
     let text = match options.form {
         Form::Svg => figure.svg,
         Form::Words => figure.twin.text() + &excerpt::under("caution", CAUTION),
     };
-    file_out::deliver(&text, options.out.as_deref()).max(if spoiled { 2 } else { 0 })
+    deliver(&text, options.out.as_deref()).max(if opened.spoiled() { 2 } else { 0 })
+}
+
+/// Judges the job, since a drawing marks the findings.
+fn drawn<T>(opened: &Opened, today: Date, draw: impl FnOnce(&Program, &Job, &Source, &JobReport) -> T) -> T {
+    let Subject { program, job, source, variances, .. } = opened.subject(today);
+    let judgement = judge(program, job, variances, today);
+    let report = report(&Inputs { program, job, source, today, unfinished: false, all: false, known: None }, &judgement);
+    draw(program, job, source, &report)
 }
 
 fn missing(options: &Options, names: &[String]) -> String {
@@ -157,25 +137,9 @@ fn missing(options: &Options, names: &[String]) -> String {
 ///
 /// # Errors
 /// The slips of packs or job, one sentence each.
-pub fn figures_of(source: &Source, packs: &[PathBuf], today: Date) -> Result<Vec<Figure>, Vec<String>> {
+pub fn figures_of(source: Source, packs: &[PathBuf], today: Date) -> Result<Vec<Figure>, Vec<String>> {
     let bench = Workbench::new(packs.to_vec());
-    let sentences = |slips: &[Slip]| slips.iter().map(|slip| format!("{}: {}", slip.name, slip.message)).collect::<Vec<_>>();
-    match bench.read(source, bench.shelves_for(source.folder().unwrap_or(Path::new(""))), true) {
-        Read::Job(_, job) if job.slips.iter().any(|slip| !slip.harmless) => Err(sentences(&job.slips)),
-        Read::Job(compiled, mut job) => match &compiled.program {
-            Some(program) => Ok(judge_job(program, &mut job, source, today, |program, job, judgement| {
-                let report = report(&Inputs { program, job, source, today, unfinished: false, all: false, known: None }, judgement);
-                figures(program, job, source, &report, &today.to_string())
-            })),
-            None => Err(sentences(&compiled.slips)),
-        },
-        Read::Failed(slips, _) => Err(sentences(&slips)),
-        Read::NoJob => Err(vec!["no job".into()]),
-    }
-}
-
-fn tell<'s>(told: impl Iterator<Item = &'s Slip>, files: Files) {
-    for slip in told {
-        let _ = std::io::stderr().lock().write_all(slips::sentence(slip, files).as_bytes());
-    }
+    let shelves = bench.shelves_for(source.folder().unwrap_or(Path::new("")));
+    let opened = Opened::of(&bench, shelves, source, true).and_then(Opened::whole).map_err(|closed| closed.sentences())?;
+    Ok(drawn(&opened, today, |program, job, source, report| figures(program, job, source, report, &today.to_string())))
 }

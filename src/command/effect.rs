@@ -3,9 +3,9 @@
 
 use super::choose::choose;
 use super::gather::{Target, gather};
-use super::sink::refuse_out;
+use super::sink::{deliver, refused};
 use super::workbench::{Read, Workbench, judge_job, read_file, records};
-use super::{complain, file_out};
+use super::{complain, guarded, tell};
 use crate::job::Job;
 use crate::job::yaml::{Yaml, read_yaml};
 use crate::judge::judge_section::binding_name;
@@ -24,7 +24,6 @@ use clap::{Args, ValueEnum};
 use jiff::civil::Date;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "Examples:
@@ -87,11 +86,8 @@ struct Compiled {
 
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
-    if let Some(why) = super::missing_packs(&options.packs) {
-        return complain(&why);
-    }
-    let inputs: Vec<PathBuf> = options.jobs.iter().chain(&options.from).chain(&options.to).chain(&options.packs).cloned().collect();
-    if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &inputs)) {
+    let inputs: Vec<&PathBuf> = options.jobs.iter().chain(&options.from).chain(&options.to).collect();
+    if let Some(why) = refused(&inputs, &options.packs, options.out.as_deref()) {
         return complain(&why);
     }
     let bench = Workbench::new(options.packs.clone());
@@ -110,7 +106,7 @@ pub fn run(options: &Options) -> u8 {
             Target::Pack(_) => None,
         })
         .collect();
-    let jobs: Vec<JobEffect> = paths.par_iter().filter_map(|(path, named)| guarded(&bench, (path, *named), &from, &to, today)).collect();
+    let jobs: Vec<JobEffect> = paths.par_iter().filter_map(|(path, named)| safely(&bench, (path, *named), &from, &to, today)).collect();
     if jobs.is_empty() {
         exit = complain("no job found; jobs are .yaml files");
     }
@@ -126,7 +122,7 @@ pub fn run(options: &Options) -> u8 {
         View::Lines => effect.lines(),
         View::Html => effect.document().html(),
     };
-    exit.max(effect.exit()).max(file_out::deliver(&text, options.out.as_deref()))
+    exit.max(effect.exit()).max(deliver(&text, options.out.as_deref()))
 }
 
 /// Compiles a side; nothing where it has slips, which are told.
@@ -159,9 +155,7 @@ fn side(bench: &Workbench, places: &[PathBuf]) -> Option<Compiled> {
     let notices = program.as_ref().map_or(&[][..], |program| program.notices.as_slice());
     let files = Files { packs: &library.sources, job: None };
     // That another text of a pack stands elsewhere is what this command is for; the report names the places.
-    for slip in told.iter().chain(notices).filter(|slip| !(slip.harmless && slip.name == "two-texts")) {
-        let _ = std::io::stderr().lock().write_all(slips::sentence(slip, files).as_bytes());
-    }
+    tell(told.iter().chain(notices).filter(|slip| !(slip.harmless && slip.name == "two-texts")), files);
     let program = program?;
     let mut quiet = Vec::new();
     let codes: Vec<Adopted> = wanted.iter().filter_map(|code| adopt(&mut library, &code.name, &mut quiet)).collect();
@@ -183,10 +177,9 @@ pub(super) type Key = (String, char, String, usize);
 pub(super) type Said = (BTreeMap<Key, (Modal, Given)>, u8);
 
 /// A fault of ours in one job must not hide the others.
-fn guarded(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, to: &Compiled, today: Date) -> Option<JobEffect> {
-    let caught = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| job_effect(bench, (path, named), from, to, today)));
-    caught.unwrap_or_else(|_| {
-        let why = Some("a fault of this program; please report it with the file".to_string());
+fn safely(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, to: &Compiled, today: Date) -> Option<JobEffect> {
+    guarded("", || job_effect(bench, (path, named), from, to, today)).unwrap_or_else(|fault| {
+        let why = Some(fault.trim_start_matches(": ").to_string());
         Some(JobEffect { file: escape::path(path), verdicts: Vec::new(), exits: (3, 3), unjudged: why })
     })
 }

@@ -1,15 +1,15 @@
 //! `pintle envelope`: for each measure of a device, the range that meets every section in force at once. It must not know how a
 //! range is found or shown.
 
-use super::complain;
-use super::sink::{Sink, refuse_out};
-use super::workbench::{Read, Workbench, read_file};
+use super::opened::{Closed, Opened};
+use super::sink::{Sink, refused};
+use super::workbench::Workbench;
+use super::{complain, guarded};
 use crate::envelope::facts::Unknown;
 use crate::envelope::{asked_for, envelope};
 use crate::job::Job;
 use crate::judge::Subject;
 use crate::judge::eval::FactUse;
-use crate::judge::variance::variances;
 use crate::language::program::Program;
 use crate::report::envelopes::{EnvelopeReport, report};
 use crate::report::findings::title;
@@ -77,22 +77,17 @@ struct Answer {
 
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
-    if let Some(why) = refused(options) {
+    if let Some(why) = unfit(options) {
         return complain(&why);
     }
-    let source = match read_file(&options.file) {
-        Ok(source) => source,
-        Err(why) => return complain(&format!("{}: {why}", escape::path(&options.file))),
-    };
-    let caught = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| answer(options, &source)));
-    let answer = match caught {
+    let answer = match guarded(&escape::path(&options.file), || answer(options)) {
         Ok(Ok(answer)) => answer,
         Ok(Err(unknown)) => {
             let hint = unknown.hint.map_or_else(String::new, |hint| format!("; {hint}"));
             return complain(&format!("{}: {}{hint}", escape::path(&options.file), unknown.message));
         }
-        Err(_) => {
-            complain(&format!("{}: a fault of this program; please report it with the file", escape::path(&options.file)));
+        Err(fault) => {
+            complain(&fault);
             return 3;
         }
     };
@@ -103,15 +98,11 @@ pub fn run(options: &Options) -> u8 {
 }
 
 /// Why the options cannot be taken as they are.
-fn refused(options: &Options) -> Option<String> {
-    if let Some(why) = super::missing_packs(&options.packs) {
-        return Some(why);
+fn unfit(options: &Options) -> Option<String> {
+    if options.pair.is_some() && options.out.is_none() {
+        return Some("--pair draws to a file: add --out FILE.svg".into());
     }
-    match (&options.pair, &options.out) {
-        (Some(_), None) => Some("--pair draws to a file: add --out FILE.svg".into()),
-        (_, Some(out)) => refuse_out(out, std::slice::from_ref(&options.file)),
-        _ => None,
-    }
+    refused(&[&options.file], &options.packs, options.out.as_deref())
 }
 
 /// The drawing goes to the file where there is one, else the report does.
@@ -131,23 +122,14 @@ fn written(options: &Options, answer: &Answer) -> Result<(), String> {
     }
 }
 
-fn answer(options: &Options, source: &Source) -> Result<Answer, Unknown> {
-    let bench = Workbench::new(options.packs.clone());
-    let folder = options.file.parent().unwrap_or(Path::new(""));
+fn answer(options: &Options) -> Result<Answer, Unknown> {
     let today = super::today(options.today);
-    let (compiled, mut job) = match bench.read(source, bench.shelves_for(folder), true) {
-        Read::Job(compiled, job) => (compiled, job),
-        Read::Failed(slips, compiled) => return Ok(unjudged(options, source, &slips, &compiled.sources, today)),
-        Read::NoJob => return Ok(unjudged(options, source, &[], &Sources::default(), today)),
-    };
-    let Some(program) = &compiled.program else { return Ok(unjudged(options, source, &job.slips, &compiled.sources, today)) };
-    let (found, slips) = variances(program, &job, source);
-    job.slips.extend(slips);
-    if job.slips.iter().any(|slip| !slip.harmless) {
-        return Ok(unjudged(options, source, &job.slips, &compiled.sources, today));
+    match Opened::read(&Workbench::new(options.packs.clone()), &options.file).and_then(Opened::whole) {
+        Ok(opened) => envelopes(options, &opened.subject(today)),
+        Err(Closed::Slips(source, slips, packs)) => Ok(unjudged(options, &source, &slips, &packs, today)),
+        Err(Closed::NoJob) => Err(Unknown { message: "no job is in it".into(), hint: None }),
+        Err(Closed::File(message)) => Err(Unknown { message, hint: None }),
     }
-    let ask = Subject { program, job: &job, source, variances: &found, today };
-    envelopes(options, &ask)
 }
 
 fn envelopes(options: &Options, ask: &Subject) -> Result<Answer, Unknown> {

@@ -8,10 +8,10 @@ pub mod consolidate;
 pub mod draw;
 pub mod effect;
 pub mod envelope;
-pub mod file_out;
 pub mod gather;
 pub mod manual;
 pub mod neaten;
+pub mod opened;
 pub mod punch_list;
 pub mod reuse;
 pub mod revisit;
@@ -128,6 +128,22 @@ pub fn complain(why: &str) -> u8 {
     }
     let _ = writeln!(std::io::stderr().lock(), "pintle: {}", crate::report::escape::visible(why));
     2
+}
+
+/// Tells slips on standard error.
+pub fn tell<'s>(told: impl IntoIterator<Item = &'s crate::slip::Slip>, files: crate::source::Files) {
+    for slip in told {
+        let _ = std::io::stderr().lock().write_all(crate::report::slips::sentence(slip, files).as_bytes());
+    }
+}
+
+/// Works on a file; a fault of ours is a sentence that names it.
+///
+/// # Errors
+/// Where the program failed.
+pub fn guarded<T>(name: &str, work: impl FnOnce() -> T) -> Result<T, String> {
+    std::panic::catch_unwind(std::panic::AssertUnwindSafe(work))
+        .map_err(|_| format!("{name}: a fault of this program; please report it with the file"))
 }
 
 /// Shows help, or what is wrong with a command line; the result is the exit code. What the line held is written out.

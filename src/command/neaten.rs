@@ -1,9 +1,10 @@
 //! `pintle neaten`: lays rule files out in the one layout, in place. It must not know what the layout is.
 
-use super::{complain, file_out};
+use super::sink::write_whole;
+use super::{complain, tell};
 use crate::language::library::rule_files;
 use crate::neaten::{Refused, neaten};
-use crate::report::{escape, slips};
+use crate::report::escape;
 use crate::source::{Files, Source, Sources, read_plain};
 use clap::Args;
 use std::io::Write;
@@ -92,15 +93,13 @@ fn lay_out(path: &Path, check: bool) -> Outcome {
     match neaten(source) {
         Ok(neat) if neat == source.text() => Outcome::AsItWas,
         Ok(_) if check => Outcome::Changed,
-        Ok(neat) => match file_out::write_whole(path, neat.as_bytes()) {
+        Ok(neat) => match write_whole(path, &neat) {
             Ok(()) => Outcome::Changed,
-            Err(error) => Outcome::Failed(complain(&format!("{name}: {error}; the file is left as it is"))),
+            Err(why) => Outcome::Failed(complain(&format!("{why}; the file is left as it is"))),
         },
         Err(Refused::Slips(told)) => {
             let files = Files { packs: &files, job: None };
-            told.iter().for_each(|slip| {
-                let _ = std::io::stderr().lock().write_all(slips::sentence(slip, files).as_bytes());
-            });
+            tell(&told, files);
             Outcome::Failed(complain(&format!("{name}: slips to put right; the file is left as it is")))
         }
         Err(Refused::Changed) => {

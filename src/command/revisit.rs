@@ -1,27 +1,23 @@
 //! `pintle revisit`: two surveys of one site beside each other. It must not know how verdicts come about or how a report looks.
 
+use super::complain;
 use super::effect::{Said, differences, verdicts};
-use super::sink::refuse_out;
-use super::workbench::{Compiled, Read, Workbench, read_file};
-use super::{complain, file_out};
+use super::opened::Opened;
+use super::sink::{deliver, refused};
+use super::workbench::Workbench;
 use crate::datum::Datum;
 use crate::job::{Fact, Job};
-use crate::judge::judge;
-use crate::judge::variance::{Variance, variances};
+use crate::judge::{Subject, judge};
 use crate::language::program::{JOB, Key, Program};
+use crate::report::escape;
 use crate::report::findings::title;
 use crate::report::revisit::{Revisit, Survey};
-use crate::report::{escape, slips};
-use crate::slip::Slip;
-use crate::source::{Files, Source, Sources};
 use crate::survey::again::{Side, again};
 use crate::survey::dates::bases;
 use crate::survey::due::due;
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
-use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 const EXAMPLES: &str = "Examples:
   pintle revisit examples/jobs/slide-left-good.yaml examples/jobs/slide-left-good-revisited.yaml
@@ -78,32 +74,17 @@ enum View {
     Page,
 }
 
-/// A survey that has been read.
-struct Opened {
-    source: Source,
-    compiled: Arc<Compiled>,
-    job: Box<Job>,
-    granted: Vec<Variance>,
-}
-
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
-    if let Some(why) = super::missing_packs(&options.packs) {
-        return complain(&why);
-    }
-    let inputs: Vec<PathBuf> = [&options.old, &options.new].into_iter().chain(&options.packs).cloned().collect();
-    if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &inputs)) {
+    if let Some(why) = refused(&[&options.old, &options.new], &options.packs, options.out.as_deref()) {
         return complain(&why);
     }
     let bench = Workbench::new(options.packs.clone());
     let (old, new) = (opened(&bench, &options.old), opened(&bench, &options.new));
     let (Some(old), Some(new)) = (old, new) else { return 2 };
-    let (Some(before), Some(after)) = (&old.compiled.program, &new.compiled.program) else {
-        return complain("the surveys could not be judged");
-    };
     let today = super::today(options.today);
-    let (then, why) = day_of(before, &old.job, options.then, today);
-    let report = revisit((before, &old, then, why), (after, &new, today), options.all);
+    let (then, why) = day_of(&old.program, &old.job, options.then, today);
+    let report = revisit((&old, then, why), (&new, today), options.all);
     if !report.again.one_site {
         complain("the surveys share no thing by its id: are they of one site, with the same ids?");
     }
@@ -113,41 +94,12 @@ pub fn run(options: &Options) -> u8 {
         View::Page => report.document().html(),
     };
     let exit = if report.again.one_site { report.exit() } else { 2 };
-    exit.max(file_out::deliver(&text, options.out.as_deref()))
+    exit.max(deliver(&text, options.out.as_deref()))
 }
 
 /// Reads a survey; nothing where it cannot be read whole, which is told.
 fn opened(bench: &Workbench, path: &Path) -> Option<Opened> {
-    let source = match read_file(path) {
-        Ok(source) => source,
-        Err(why) => {
-            complain(&format!("{}: {why}", escape::path(path)));
-            return None;
-        }
-    };
-    let (compiled, mut job) = match bench.read(&source, bench.shelves_for(path.parent().unwrap_or(Path::new(""))), true) {
-        Read::Job(compiled, job) => (compiled, job),
-        Read::Failed(told, compiled) => return unreadable(&source, &told, &compiled.sources),
-        Read::NoJob => {
-            complain(&format!("{}: no job is in it", escape::path(path)));
-            return None;
-        }
-    };
-    let Some(program) = &compiled.program else { return unreadable(&source, &job.slips, &compiled.sources) };
-    let (granted, slips) = variances(program, &job, &source);
-    job.slips.extend(slips);
-    if job.slips.iter().any(|slip| !slip.harmless) {
-        return unreadable(&source, &job.slips, &program.files);
-    }
-    Some(Opened { source, compiled, job, granted })
-}
-
-fn unreadable(source: &Source, told: &[Slip], packs: &Sources) -> Option<Opened> {
-    for slip in told {
-        let _ = std::io::stderr().lock().write_all(slips::sentence(slip, Files { packs, job: Some(source) }).as_bytes());
-    }
-    complain(&format!("{} could not be judged", source.name()));
-    None
+    Opened::read(bench, path).and_then(Opened::whole).map_err(|closed| closed.tell(path)).ok()
 }
 
 /// The day by which the older survey is judged, and why.
@@ -168,15 +120,15 @@ fn day_of(program: &Program, job: &Job, then: Option<Date>, today: Date) -> (Dat
     surveyed.map_or((today, "the day of judging, since it names no day of its own"), |day| (day.min(today), "the day of its survey"))
 }
 
-fn revisit(old: (&Program, &Opened, Date, &'static str), new: (&Program, &Opened, Date), all: bool) -> Revisit {
-    let (before, was) = survey(old.0, old.1, old.2, old.3);
-    let (after, is) = survey(new.0, new.1, new.2, "the day of judging");
+fn revisit(old: (&Opened, Date, &'static str), new: (&Opened, Date), all: bool) -> Revisit {
+    let (before, was) = survey(old.0, old.1, old.2);
+    let (after, is) = survey(new.0, new.1, "the day of judging");
     let mut report = Revisit {
         old: before,
         new: after,
         verdicts: differences(&was.0, &is.0),
-        again: again(Side { program: old.0, job: &old.1.job }, Side { program: new.0, job: &new.1.job }),
-        due: due(new.0, &new.1.job, &new.1.granted, new.2),
+        again: again(Side { program: &old.0.program, job: &old.0.job }, Side { program: &new.0.program, job: &new.0.job }),
+        due: due(&new.0.program, &new.0.job, &new.0.granted, new.1),
         all,
     };
     report.sort();
@@ -184,20 +136,21 @@ fn revisit(old: (&Program, &Opened, Date, &'static str), new: (&Program, &Opened
 }
 
 /// A survey with its verdicts on a day.
-fn survey(program: &Program, opened: &Opened, day: Date, why: &'static str) -> (Survey, Said) {
-    let said = verdicts(program, &opened.job, &judge(program, &opened.job, &opened.granted, day));
+fn survey(opened: &Opened, day: Date, why: &'static str) -> (Survey, Said) {
+    let Subject { program, job, variances, .. } = opened.subject(day);
+    let said = verdicts(program, job, &judge(program, job, variances, day));
     let code = |code: &crate::language::program::Code| {
         let pack = program.pack(&code.name);
         format!("{} {} [{}]", code.name, pack.map_or("", |pack| &pack.edition), pack.map_or("", |pack| &pack.hash))
     };
     let survey = Survey {
         file: escape::visible(opened.source.name()).into_owned(),
-        title: title(program, &opened.job),
+        title: title(program, job),
         day: day.to_string(),
         why,
         codes: program.codes.iter().map(code).collect(),
         exit: said.1,
-        bases: bases(program, &opened.job),
+        bases: bases(program, job),
     };
     (survey, said)
 }

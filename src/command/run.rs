@@ -6,6 +6,7 @@ use super::reuse::{Key, Reuse};
 use super::sink::Sink;
 use super::stream::{Document, Documents};
 use super::workbench::{Compiled, Read, Workbench, compile_alone, decode, judge_job, read_file};
+
 use super::{complain, punch_list};
 use crate::language::library::{Shelf, pack_name};
 use crate::language::program::Program;
@@ -284,7 +285,7 @@ impl<P: Send> Run<'_, P> {
         judge: &(dyn Fn(&T) -> Outcome<P> + Sync),
         name: &(dyn Fn(&T) -> String + Sync),
     ) -> Vec<Outcome<P>> {
-        let one = |target: &T| guarded(form, judge, target, &name(target));
+        let one = |target: &T| safely(form, judge, target, &name(target));
         match &self.pool {
             Some(pool) => pool.install(|| batch.par_iter().map(one).collect()),
             None => batch.iter().map(one).collect(),
@@ -324,14 +325,13 @@ impl<P: Send> Run<'_, P> {
         match self.bench.read(source, self.shelves(path), named) {
             Read::NoJob => Outcome { piece: None, exit: 0, judged: false, listed: None, rests_on_files: false, line: None },
             Read::Failed(slips, compiled) => failed(form, source, &slips, &compiled.sources),
-            Read::Job(compiled, mut job) => {
-                let Some(program) = &compiled.program else { return failed(form, source, &job.slips, &compiled.sources) };
-                let refused = self.refused(program);
+            Read::Job(program, mut job) => {
+                let refused = self.refused(&program);
                 if !refused.is_empty() {
-                    return failed(form, source, &refused, &compiled.sources);
+                    return failed(form, source, &refused, &program.files);
                 }
                 job.units = self.asked.units;
-                judge_job(program, &mut job, source, self.asked.today, |program, job, judgement| {
+                judge_job(&program, &mut job, source, self.asked.today, |program, job, judgement| {
                     let Asked { today, unfinished, .. } = *self.asked;
                     let known = self.asked.known.map(|(list, folder)| (list, punch_list::job_key(folder, path)));
                     let inputs = Inputs { program, job, source, today, unfinished, all: form.wants_all(), known };
@@ -352,7 +352,7 @@ impl<P: Send> Run<'_, P> {
         let Compiled { program, slips, sources, minimums } = &compiled;
         let mut told = program.as_ref().map_or(slips, |program| &program.notices).clone();
         let refused = program.as_ref().map_or_else(Vec::new, |program| self.refused(program));
-        let program = program.as_ref().filter(|_| refused.is_empty());
+        let program = program.as_deref().filter(|_| refused.is_empty());
         told.extend(refused);
         let files = Files { packs: sources, job: None };
         let piece = form.pack(&PackReport { path: &escape::path(path), files, program, slips: &told, minimums });
@@ -368,10 +368,8 @@ impl<P: Send> Run<'_, P> {
 }
 
 /// A fault of ours in one job must not hide the others.
-fn guarded<T, F: Form>(form: &F, judge: &(dyn Fn(&T) -> Outcome<F::Piece> + Sync), target: &T, name: &str) -> Outcome<F::Piece> {
-    let caught = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| judge(target)));
-    caught.unwrap_or_else(|_| {
-        let what = format!("{name}: a fault of this program; please report it with the file");
+fn safely<T, F: Form>(form: &F, judge: &(dyn Fn(&T) -> Outcome<F::Piece> + Sync), target: &T, name: &str) -> Outcome<F::Piece> {
+    super::guarded(name, || judge(target)).unwrap_or_else(|what| {
         complain(&what);
         Outcome { exit: 3, ..failed(form, &Source::new(name, ""), &[Slip::of_file("fault", what)], &Sources::default()) }
     })

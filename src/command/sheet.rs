@@ -1,15 +1,13 @@
 //! `pintle sheet`: the handover sheet of one job, or of every job of a folder with an index. It must not know what is on a sheet.
 
 use super::gather::{Target, gather};
-use super::sink::refuse_out;
+use super::opened::{Closed, Opened};
+use super::sink::{deliver, refused};
 use super::site_out::SiteOut;
 use super::units::Wanted;
-use super::workbench::{Read, Workbench, read_file};
-use super::{complain, file_out};
-use crate::job::Job;
-use crate::judge::variance::variances;
+use super::workbench::{Workbench, read_file};
+use super::{complain, guarded};
 use crate::judge::{Subject, judge};
-use crate::language::program::Program;
 use crate::report::document::Document;
 use crate::report::findings::{Inputs, report};
 use crate::report::sheet::spot::spot_check;
@@ -90,20 +88,18 @@ impl<'a> Asked<'a> {
 
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
-    if let Some(why) = super::missing_packs(&options.packs) {
+    let to_folder = options.place.is_dir();
+    let out = options.out.as_deref().filter(|_| !to_folder);
+    if let Some(why) = refused(&[&options.place], &options.packs, out) {
         return complain(&why);
     }
-    if options.place.is_dir() {
+    if to_folder {
         return folder(options).unwrap_or_else(|why| complain(&why));
-    }
-    let inputs: Vec<PathBuf> = std::iter::once(&options.place).chain(&options.packs).cloned().collect();
-    if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &inputs)) {
-        return complain(&why);
     }
     match made(&Asked::new(options), &options.place, true) {
         Ok(Some(made)) => {
             let _ = std::io::stderr().lock().write_all(made.told.as_bytes());
-            file_out::deliver(&made.document.html(), options.out.as_deref()).max(made.exit)
+            deliver(&made.document.html(), options.out.as_deref()).max(made.exit)
         }
         Ok(None) => complain(&format!("{}: no job is in it", escape::path(&options.place))),
         Err(why) => complain(&why),
@@ -113,22 +109,19 @@ pub fn run(options: &Options) -> u8 {
 /// The sheet of a file; nothing where it holds no job. A fault of ours in one job must not hide the others.
 fn made(asked: &Asked, path: &Path, named: bool) -> Result<Option<Made>, String> {
     let source = read_file(path).map_err(|why| format!("{}: {why}", escape::path(path)))?;
-    let caught = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| of_source(asked, path, &source, named)));
-    Ok(caught.unwrap_or_else(|_| {
-        let what = format!("{}: a fault of this program; please report it with the file", escape::path(path));
+    let name = source.name().to_string();
+    Ok(guarded(&name, || of_source(asked, path, source, named)).unwrap_or_else(|what| {
         let slip = Slip::of_file("fault", what);
-        Some(Made { exit: 3, ..unread(&source, &[slip], &Sources::default()) })
+        Some(Made { exit: 3, ..unread(&Source::new(name, ""), &[slip], &Sources::default()) })
     }))
 }
 
-fn of_source(asked: &Asked, path: &Path, source: &Source, named: bool) -> Option<Made> {
-    match asked.bench.read(source, asked.bench.shelves_for(path.parent().unwrap_or(Path::new(""))), named) {
-        Read::NoJob => None,
-        Read::Failed(told, compiled) => Some(unread(source, &told, &compiled.sources)),
-        Read::Job(compiled, mut job) => Some(match &compiled.program {
-            Some(program) => of_job(asked, program, &mut job, source),
-            None => unread(source, &job.slips, &compiled.sources),
-        }),
+fn of_source(asked: &Asked, path: &Path, source: Source, named: bool) -> Option<Made> {
+    let shelves = asked.bench.shelves_for(path.parent().unwrap_or(Path::new("")));
+    match Opened::of(&asked.bench, shelves, source, named).and_then(Opened::whole) {
+        Ok(opened) => Some(of_job(asked, opened)),
+        Err(Closed::Slips(source, told, packs)) => Some(unread(&source, &told, &packs)),
+        Err(Closed::File(_) | Closed::NoJob) => None,
     }
 }
 
@@ -139,17 +132,13 @@ fn unread(source: &Source, told: &[Slip], packs: &Sources) -> Made {
     Made { document: unread_job(source.name(), files, told), entry: Entry::unjudged(source.name()), exit: 2, told: sentences }
 }
 
-fn of_job(asked: &Asked, program: &Program, job: &mut Job, source: &Source) -> Made {
-    job.units = asked.options.units.units();
-    let (granted, told) = variances(program, job, source);
-    job.slips.extend(told);
-    if job.slips.iter().any(|slip| !slip.harmless) {
-        return unread(source, &job.slips, &program.files);
-    }
-    let (job, today): (&Job, Date) = (job, asked.today);
-    let judgement = judge(program, job, &granted, today);
+fn of_job(asked: &Asked, mut opened: Opened) -> Made {
+    opened.job.units = asked.options.units.units();
+    let subject = opened.subject(asked.today);
+    let Subject { program, job, source, variances, today } = subject;
+    let judgement = judge(program, job, variances, today);
     let report = report(&Inputs { program, job, source, today, unfinished: false, all: true, known: None }, &judgement);
-    let sheet = Sheet::new(Subject { program, job, source, variances: &granted, today }, &judgement, &report);
+    let sheet = Sheet::new(subject, &judgement, &report);
     let document = if asked.options.spot_check { spot_check(&sheet, &judgement) } else { sheet.document() };
     let told: String = job.slips.iter().chain(&report.notices).map(|slip| slips::sentence(slip, report.files)).collect();
     Made { document, entry: Entry::of(&sheet), exit: report.exit, told }

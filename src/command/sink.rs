@@ -1,6 +1,6 @@
 //! Where what is written goes: standard output, or a file that is complete or not there at all. It must not know what is written.
 
-use super::standard_failed;
+use super::{complain, missing_packs, standard_failed};
 use crate::report::escape;
 use std::fs::File;
 use std::io::Write;
@@ -59,10 +59,24 @@ impl Part {
     /// # Errors
     /// Where it cannot be made, as a sentence.
     pub fn open(to: &Path) -> Result<Part, String> {
+        let fails = |error: &std::io::Error| failed(to, error);
+        // A link is followed, so that it stays a link.
+        let to = if to.exists() { std::fs::canonicalize(to).map_err(|error| fails(&error))? } else { to.to_path_buf() };
         let name = to.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let part = to.with_file_name(format!(".{name}.part-{}", std::process::id()));
-        let file = File::create(&part).map_err(|error| failed(to, &error))?;
-        Ok(Part { to: to.to_path_buf(), part, file: Some(file) })
+        let file = File::create(&part).map_err(|error| fails(&error))?;
+        let begun = Part { to, part, file: Some(file) };
+        begun.like_before().map_err(|error| fails(&error))?;
+        Ok(begun)
+    }
+
+    /// The file has the permissions of the one that it will replace, which must be one that may be written.
+    fn like_before(&self) -> std::io::Result<()> {
+        let (Ok(meta), Some(file)) = (std::fs::metadata(&self.to), &self.file) else { return Ok(()) };
+        if meta.permissions().readonly() {
+            return Err(std::io::Error::new(std::io::ErrorKind::PermissionDenied, "it may not be written"));
+        }
+        file.set_permissions(meta.permissions())
     }
 
     /// Writes some more.
@@ -100,17 +114,26 @@ impl Drop for Part {
 }
 
 fn failed(to: &Path, error: &std::io::Error) -> String {
-    format!("the report cannot be written to {}: {error}", escape::path(to))
+    format!("{} cannot be written: {error}", escape::path(to))
 }
 
 /// Writes a whole file at once, or leaves what stands there.
 ///
 /// # Errors
-/// Where it could not be written.
+/// Where it could not be written, as a sentence.
 pub fn write_whole(to: &Path, text: &str) -> Result<(), String> {
-    let mut sink = Sink::open(Some(to))?;
-    sink.write(text)?;
-    sink.finish()
+    let mut part = Part::open(to)?;
+    part.write(text)?;
+    part.finish()
+}
+
+/// Puts a report into a file, or on standard output where none is named; the result is the exit code.
+pub fn deliver(text: &str, out: Option<&Path>) -> u8 {
+    let written = Sink::open(out).and_then(|mut sink| {
+        sink.write(text)?;
+        sink.finish()
+    });
+    written.map_or_else(|why| complain(&why), |()| 0)
 }
 
 /// Why a file that is to be written must not be: it would take the place of an input, or of something that is no plain file.
@@ -138,4 +161,12 @@ pub fn refusal_of_report(option: &str, out: &Path, inputs: &[&Path]) -> Option<S
     let kept = out.extension().is_some_and(|end| ["yaml", "yml", "rules"].iter().any(|known| end.eq_ignore_ascii_case(known)));
     let refused = refusal(option, out, inputs);
     refused.or_else(|| (kept && out.exists()).then(|| format!("{option} {}: a job or a pack stands there", escape::path(out))))
+}
+
+/// Why a command must not begin: a place of packs that is not there, or a report that would take the place of an input.
+pub fn refused(inputs: &[&PathBuf], packs: &[PathBuf], out: Option<&Path>) -> Option<String> {
+    missing_packs(packs).or_else(|| {
+        let inputs: Vec<PathBuf> = inputs.iter().copied().chain(packs).cloned().collect();
+        out.and_then(|out| refuse_out(out, &inputs))
+    })
 }

@@ -1,24 +1,21 @@
 //! `pintle survey`: a job file to fill in for a gate of one kind, or what is still to be measured of an existing job. It must not know
 //! how questions are found or how a form looks.
 
-use super::sink::refuse_out;
-use super::workbench::{Compiled, Read, Workbench, read_file};
-use super::{ask, complain, file_out};
-use crate::job::Job;
-use crate::judge::variance::variances;
+use super::opened::Opened;
+use super::sink::{deliver, refuse_out, refused, write_whole};
+use super::workbench::{Compiled, Workbench};
+use super::{ask, complain, tell};
 use crate::judge::{Subject, judge};
 use crate::language::program::Program;
 use crate::quantity::Days;
+use crate::report::escape;
 use crate::report::survey::{fill_in, list, page};
-use crate::report::{escape, slips};
-use crate::slip::Slip;
-use crate::source::{Files, Source, Sources};
+use crate::source::Files;
 use crate::survey::blank::{GATE, KIND, Known};
 use crate::survey::open::{Open, open};
 use crate::survey::{beside, form};
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "Examples:
@@ -84,11 +81,8 @@ enum View {
 
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
-    if let Some(why) = super::missing_packs(&options.packs) {
-        return complain(&why);
-    }
-    let inputs: Vec<PathBuf> = options.job.iter().chain(&options.packs).cloned().collect();
-    if let Some(why) = options.out.as_deref().and_then(|out| refuse_out(out, &inputs)) {
+    let inputs: Vec<&PathBuf> = options.job.iter().collect();
+    if let Some(why) = refused(&inputs, &options.packs, options.out.as_deref()) {
         return complain(&why);
     }
     match (&options.job, options.view) {
@@ -136,20 +130,14 @@ fn new_form(options: &Options) -> u8 {
         Some(View::Page) => page::html(program, &form),
         _ => fill_in::yaml(program, &form),
     };
-    file_out::deliver(&text, wanted.out.as_deref())
+    deliver(&text, wanted.out.as_deref())
 }
 
 /// The program of the packs, where they have no slips; what they have is told.
 fn told(compiled: &Compiled) -> Option<&Program> {
     let notices = compiled.program.iter().flat_map(|program| &program.notices);
     tell(compiled.slips.iter().chain(notices), Files { packs: &compiled.sources, job: None });
-    compiled.program.as_ref()
-}
-
-fn tell<'s>(told: impl Iterator<Item = &'s Slip>, files: Files) {
-    for slip in told {
-        let _ = std::io::stderr().lock().write_all(slips::sentence(slip, files).as_bytes());
-    }
+    compiled.program.as_deref()
 }
 
 fn unknown_kind(program: &Program, kind: &str) -> String {
@@ -170,37 +158,17 @@ fn kinds(program: &Program) -> Vec<&str> {
 }
 
 fn of_job(options: &Options, path: &Path) -> u8 {
-    let source = match read_file(path) {
-        Ok(source) => source,
-        Err(why) => return complain(&format!("{}: {why}", escape::path(path))),
+    let opened = match Opened::read(&Workbench::new(options.packs.clone()), path) {
+        Ok(opened) => opened,
+        Err(closed) => return closed.tell(path),
     };
-    let bench = Workbench::new(options.packs.clone());
-    match bench.read(&source, bench.shelves_for(path.parent().unwrap_or(Path::new(""))), true) {
-        Read::Job(compiled, job) => match &compiled.program {
-            Some(program) => still_open(options, path, program, *job, &source),
-            None => unreadable(&source, &job.slips, &compiled.sources),
-        },
-        Read::Failed(slips, compiled) => unreadable(&source, &slips, &compiled.sources),
-        Read::NoJob => complain(&format!("{}: no job is in it", escape::path(path))),
-    }
-}
-
-fn unreadable(source: &Source, told: &[Slip], packs: &Sources) -> u8 {
-    tell(told.iter(), Files { packs, job: Some(source) });
-    complain(&format!("{} could not be judged", source.name()))
-}
-
-fn still_open(options: &Options, path: &Path, program: &Program, mut job: Job, source: &Source) -> u8 {
-    let today = super::today(options.today);
-    let (granted, slips) = variances(program, &job, source);
-    job.slips.extend(slips);
-    tell(job.slips.iter(), Files { packs: &program.files, job: Some(source) });
-    let spoiled = job.slips.iter().any(|slip| !slip.harmless);
-    let found = open(program, &job, &judge(program, &job, &granted, today), today);
-    let subject = Subject { program, job: &job, source, variances: &granted, today };
-    let exit = if spoiled { 2 } else { u8::from(!found.is_empty()) };
+    tell(&opened.job.slips, opened.files());
+    let subject = opened.subject(super::today(options.today));
+    let judgement = judge(subject.program, subject.job, subject.variances, subject.today);
+    let found = open(subject.program, subject.job, &judgement, subject.today);
+    let exit = if opened.spoiled() { 2 } else { u8::from(!found.is_empty()) };
     if options.add {
-        if spoiled {
+        if opened.spoiled() {
             return complain(&format!("{}: put its slips right first; nothing was added", escape::path(path)));
         }
         return add(path, &subject, &found);
@@ -209,7 +177,7 @@ fn still_open(options: &Options, path: &Path, program: &Program, mut job: Job, s
         Some(View::Page) => list::html(&subject, &found),
         _ => list::text(&subject, &found),
     };
-    exit.max(file_out::deliver(&text, options.out.as_deref()))
+    exit.max(deliver(&text, options.out.as_deref()))
 }
 
 fn add(path: &Path, subject: &Subject, found: &[Open]) -> u8 {
@@ -219,8 +187,8 @@ fn add(path: &Path, subject: &Subject, found: &[Open]) -> u8 {
         // The mark of order that some editors put first is no part of the text that was read.
         let marked = std::fs::read(path).is_ok_and(|bytes| bytes.starts_with("\u{feff}".as_bytes()));
         let text = if marked { format!("\u{feff}{}", added.text) } else { added.text };
-        if let Err(error) = file_out::write_whole(path, text.as_bytes()) {
-            return complain(&format!("{}: {error}", escape::path(path)));
+        if let Err(why) = write_whole(path, &text) {
+            return complain(&why);
         }
     }
     let (lines, there) = (added.lines, added.there);
@@ -228,7 +196,7 @@ fn add(path: &Path, subject: &Subject, found: &[Open]) -> u8 {
     if added.left_out > 0 {
         said.push_str(&format!(", {} left out: the file has no place for them that would leave it as it is", added.left_out));
     }
-    exit.max(file_out::deliver(&(said + "\n"), None))
+    exit.max(deliver(&(said + "\n"), None))
 }
 
 fn source_name<'s>(subject: &Subject<'s>) -> std::borrow::Cow<'s, str> {

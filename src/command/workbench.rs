@@ -25,7 +25,7 @@ use std::sync::{Arc, Mutex};
 #[derive(Default)]
 pub struct Compiled {
     /// The program, where the packs have no slips.
-    pub program: Option<Program>,
+    pub program: Option<Arc<Program>>,
     /// Slips of the packs.
     pub slips: Vec<Slip>,
     /// The packs' files.
@@ -48,7 +48,7 @@ pub struct Workbench {
 /// What there is to say of one job file.
 pub enum Read {
     /// A job with its slips, ready to be judged.
-    Job(Arc<Compiled>, Box<Job>),
+    Job(Arc<Program>, Box<Job>),
     /// It could not be read so far: slips, and the packs that some of them point into.
     Failed(Vec<Slip>, Arc<Compiled>),
     /// No job at all: a YAML file of something else.
@@ -130,7 +130,7 @@ impl Workbench {
         slips.extend(codes.iter().filter_map(|code| wrong_edition(code, program)));
         slips.sort_by_key(|slip| slip.span.map(|span| span.start));
         job.slips = slips;
-        Read::Job(compiled, Box::new(job))
+        Read::Job(Arc::clone(program), Box::new(job))
     }
 }
 
@@ -186,7 +186,7 @@ fn compile_on(shelves: Vec<Shelf>, names: &[String]) -> Compiled {
 fn compiled_from(library: &mut Library, names: &[String]) -> Compiled {
     let wanted: Vec<Wanted> = names.iter().map(|name| Wanted { name: name.clone(), span: None }).collect();
     let (program, slips) = compile(library, &wanted);
-    Compiled { program, slips, ..Compiled::default() }
+    Compiled { program: program.map(Arc::new), slips, ..Compiled::default() }
 }
 
 /// A slip about a code that is not found stands where this job names it.

@@ -60,8 +60,8 @@ fn envelopes(path: &Path) -> Duration {
     let bench = pintle::command::workbench::Workbench::default();
     let source = pintle::command::workbench::read_file(path).expect("the example");
     let shelves = bench.shelves_for(path.parent().expect("a folder"));
-    let pintle::command::workbench::Read::Job(compiled, job) = bench.read(&source, shelves, true) else { panic!("a job") };
-    let program = compiled.program.as_ref().expect("packs without slips");
+    let pintle::command::workbench::Read::Job(program, job) = bench.read(&source, shelves, true) else { panic!("a job") };
+    let program = program.as_ref();
     let today = jiff::civil::date(2026, 4, 1);
     let (variances, _) = pintle::judge::variance::variances(program, &job, &source);
     let ask = pintle::judge::Subject { program, job: &job, source: &source, variances: &variances, today };

@@ -55,7 +55,7 @@ fn a_gate_of_which_nothing_is_known_says_so_and_shows_no_measure() {
 #[test]
 fn a_job_without_gates_has_no_figures() {
     let text = "title: None\ncodes: [us-gates]\npermit-date: 2026-02-12\ngates: none\n";
-    let figures = pintle::command::draw::figures_of(&pintle::source::Source::new("none.yaml", text), &[], super::TODAY).unwrap();
+    let figures = pintle::command::draw::figures_of(pintle::source::Source::new("none.yaml", text), &[], super::TODAY).unwrap();
     assert!(figures.is_empty());
 }
 
@@ -89,7 +89,7 @@ fn points_that_no_gate_has_still_fit_on_paper() {
                  beams: [{{id: one, sender: [0 m, 0 m, 1 m], mate: [0 m, 0 m, 1 m]}}]\n    zones: [{{id: z, place: face, outline: [[0 m, 0 m], [1 m, 0 m], [2 m, 0 m]]}}]\n"
             );
             // A drawing that no gate can have is a slip, and told; the figures are made all the same where there is none.
-            if let Ok(figures) = pintle::command::draw::figures_of(&pintle::source::Source::new("odd.yaml", text), &[], super::TODAY) {
+            if let Ok(figures) = pintle::command::draw::figures_of(pintle::source::Source::new("odd.yaml", text), &[], super::TODAY) {
                 sound(&figures);
             }
         }
@@ -124,7 +124,7 @@ fn of_a_thousand_obstacles_those_left_out_are_named() {
 fn the_same_job_gives_the_same_bytes() {
     let path = super::root().join("examples/jobs/way-out-with-many-faults.yaml");
     let again = || {
-        let figures = pintle::command::draw::figures_of(&super::source("a.yaml", &path), &[], super::TODAY).unwrap();
+        let figures = pintle::command::draw::figures_of(super::source("a.yaml", &path), &[], super::TODAY).unwrap();
         figures.into_iter().map(|figure| figure.svg + &figure.twin.text()).collect::<Vec<_>>()
     };
     assert_eq!(again(), again());

@@ -10,10 +10,9 @@ use pintle::source::Source;
 fn scene(job: &str) -> Scene {
     let text = format!("title: Made up\ncodes: [us-gates]\npermit-date: 2026-02-12\n{job}");
     let (bench, source) = (Workbench::default(), Source::new("made-up.yaml", text));
-    let Read::Job(compiled, mut job) = bench.read(&source, bench.shelves_for(std::path::Path::new("")), true) else { panic!("no job") };
+    let Read::Job(program, mut job) = bench.read(&source, bench.shelves_for(std::path::Path::new("")), true) else { panic!("no job") };
     assert!(job.slips.iter().all(|slip| slip.harmless), "{:?}", job.slips);
-    let program = compiled.program.as_ref().unwrap();
-    judge_job(program, &mut job, &source, super::TODAY, |program, job, judgement| {
+    judge_job(&program, &mut job, &source, super::TODAY, |program, job, judgement| {
         let inputs = Inputs { program, job, source: &source, today: super::TODAY, unfinished: false, all: false, known: None };
         scenes(program, job, &source, &report(&inputs, judgement)).remove(0)
     })

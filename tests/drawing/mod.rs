@@ -39,7 +39,7 @@ fn source(name: &str, path: &Path) -> Source {
 /// The figures of every example.
 static FIGURES: LazyLock<Vec<(String, Vec<Figure>)>> = LazyLock::new(|| {
     let of = |(name, path): (String, PathBuf)| {
-        let figures = figures_of(&source(&format!("{name}.yaml"), &path), &[], TODAY).unwrap_or_else(|why| panic!("{name}: {why:?}"));
+        let figures = figures_of(source(&format!("{name}.yaml"), &path), &[], TODAY).unwrap_or_else(|why| panic!("{name}: {why:?}"));
         (name, figures)
     };
     examples().into_iter().map(of).collect()
@@ -48,7 +48,7 @@ static FIGURES: LazyLock<Vec<(String, Vec<Figure>)>> = LazyLock::new(|| {
 /// The figures of a job that is made up for a test; it names `us-gates` and `field-practice`.
 fn made_up(gates: &str) -> Vec<Figure> {
     let text = format!("title: Made up\ncodes: [us-gates, field-practice]\npermit-date: 2026-02-12\ngates:\n{gates}");
-    figures_of(&Source::new("made-up.yaml", text), &[], TODAY).unwrap_or_else(|why| panic!("{why:?}\n{gates}"))
+    figures_of(Source::new("made-up.yaml", text), &[], TODAY).unwrap_or_else(|why| panic!("{why:?}\n{gates}"))
 }
 
 fn one(figures: &[Figure], view: View) -> &Figure {

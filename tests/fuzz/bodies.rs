@@ -113,7 +113,7 @@ fn written<F: Form>(mut form: F, compiled: &Compiled, job: &str) -> String {
     let packs = Files { packs: &compiled.sources, job: None };
     let minimums = &compiled.minimums;
     let piece =
-        form.pack(&PackReport { path: "yard.rules", files: packs, program: compiled.program.as_ref(), slips: &compiled.slips, minimums });
+        form.pack(&PackReport { path: "yard.rules", files: packs, program: compiled.program.as_deref(), slips: &compiled.slips, minimums });
     text += &form.add(piece);
     let (yaml, slips) = pintle::job::yaml::read_yaml(&source);
     match &compiled.program {

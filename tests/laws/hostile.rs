@@ -56,12 +56,10 @@ fn job_survives(bench: &Workbench, text: &str) -> Result<(), TestCaseError> {
     match bench.read(&source, shelves, true) {
         Read::NoJob => {}
         Read::Failed(told, compiled) => tellable(&told, Files { packs: &compiled.sources, job: Some(&source) }),
-        Read::Job(compiled, mut job) => {
+        Read::Job(program, mut job) => {
             tellable(&job.slips, Files { packs: &none, job: Some(&source) });
-            if let Some(program) = &compiled.program {
-                all_reports(program, &mut job, &source, day());
-                tellable(&job.slips, Files { packs: &program.files, job: Some(&source) });
-            }
+            all_reports(&program, &mut job, &source, day());
+            tellable(&job.slips, Files { packs: &program.files, job: Some(&source) });
         }
     }
     prop_assert!(start.elapsed() < SLOWEST, "{:?} for {} bytes", start.elapsed(), text.len());

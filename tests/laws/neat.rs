@@ -76,7 +76,7 @@ fn law(text: &str, other: &str, name: &str) -> Result<(), TestCaseError> {
     prop_assert_eq!(&neat(&once), &once, "done twice");
     prop_assert_eq!(notes(&once), notes(other), "comments");
     let (before, after) = (compiled(&[(name, text)], name), compiled(&[(name, &once)], name));
-    let program = |compiled: &pintle::command::workbench::Compiled| compiled.program.as_ref().map(meaning);
+    let program = |compiled: &pintle::command::workbench::Compiled| compiled.program.as_deref().map(meaning);
     prop_assert!(program(&before).is_some(), "{}", sentences(&before));
     let (one, two) = (program(&before).unwrap_or_default(), program(&after).unwrap_or_default());
     let differs = one.bytes().zip(two.bytes()).position(|(one, two)| one != two).unwrap_or(one.len().min(two.len()));
@@ -130,7 +130,7 @@ fn shipped_packs_come_back_from_any_blanks() {
     for (name, (before, after)) in &packs {
         let program = |text: &str| {
             let compiled = compiled(&[(name.as_str(), text)], name);
-            compiled.program.as_ref().map(meaning).unwrap_or_else(|| panic!("{name}: {}", sentences(&compiled)))
+            compiled.program.as_deref().map(meaning).unwrap_or_else(|| panic!("{name}: {}", sentences(&compiled)))
         };
         assert!(program(before) == program(after), "{name} means something else");
     }

@@ -55,16 +55,15 @@ fn said(program: &Program, job: &Job) -> String {
 fn add_to(source: &Source) -> Option<(Added, String, String)> {
     let bench = Workbench::default();
     let folder = root().join("examples/jobs");
-    let Read::Job(compiled, mut job) = bench.read(source, bench.shelves_for(&folder), true) else { return None };
-    let program = compiled.program.as_ref()?;
+    let Read::Job(program, mut job) = bench.read(source, bench.shelves_for(&folder), true) else { return None };
     if job.slips.iter().any(|slip| !slip.harmless) {
         return None;
     }
-    let found = judge_job(program, &mut job, source, TODAY, |program, job, judgement| open(program, job, judgement, TODAY));
-    let added = add(source, program, &job, &found, |open| format!("to be measured, {}", open.number));
+    let found = judge_job(&program, &mut job, source, TODAY, |program, job, judgement| open(program, job, judgement, TODAY));
+    let added = add(source, &program, &job, &found, |open| format!("to be measured, {}", open.number));
     let after = Source::new("after.yaml", added.text.clone());
     let Read::Job(_, again) = bench.read(&after, bench.shelves_for(&folder), true) else { panic!("no job any more:\n{}", added.text) };
-    Some((added, said(program, &job), said(program, &again)))
+    Some((added, said(&program, &job), said(&program, &again)))
 }
 
 /// The job file with some of its lines or braces taken out, by chance.

@@ -109,7 +109,7 @@ fn what_a_form_asks_gives_every_verdict_that_the_whole_job_gives() {
         let mut shelves = vec![pintle::language::library::Shelf::Folder(super::root().join("examples/rules"))];
         shelves.extend(bench.shelves_for(path.parent().expect("a folder")));
         let Read::Job(compiled, mut job) = bench.read(&source, shelves, true) else { panic!("{name} cannot be read") };
-        let program = compiled.program.as_ref().expect("packs");
+        let program = compiled.as_ref();
         let points = |record: &pintle::job::Record| {
             let fields = &program.definition(record.def).fields;
             record.facts.iter().zip(fields).any(|(fact, field)| is_point(&field.kind) && matches!(fact, Fact::Stated(_)))
