@@ -174,7 +174,7 @@ fn every_example_ends_as_the_table_says() {
         match shows {
             Good => {
                 assert_eq!(*code, 0, "{name}\n{report}");
-                assert!(outcome.ends_with("every mandatory clause that applies is met"), "{name}: {outcome}");
+                assert!(outcome.contains("every mandatory clause that applies is met"), "{name}: {outcome}");
             }
             OneThingWrong(section) => {
                 assert_eq!(*code, 1, "{name}\n{report}");

@@ -22,6 +22,8 @@ pub struct Gathered {
     pub targets: Vec<Target>,
     /// Why something could not be looked at: path and reason.
     pub unreadable: Vec<(PathBuf, String)>,
+    /// Links to folders, which are not followed, and job files that a leading dot hides.
+    pub left_out: Vec<PathBuf>,
     /// For each path asked for that is a folder: the targets that it holds, by their positions.
     pub folders: Vec<(PathBuf, Vec<usize>)>,
     /// Positions of the targets met in the folder at hand.
@@ -82,6 +84,10 @@ fn is_pack(path: &Path) -> bool {
     name.is_some_and(|name| may_be_file(&path.join(name).with_extension("rules"))) && !rule_files(path).is_empty()
 }
 
+fn is_yaml(path: &Path) -> bool {
+    path.extension().is_some_and(|end| end.eq_ignore_ascii_case("yaml") || end.eq_ignore_ascii_case("yml"))
+}
+
 fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usize>) {
     // Links to folders are not followed: a maze of them would never end.
     let mut entries = WalkDir::new(folder).sort_by_file_name().into_iter();
@@ -97,6 +103,10 @@ fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usi
         };
         let path = entry.path();
         let hidden = entry.depth() > 0 && entry.file_name().to_string_lossy().starts_with('.');
+        if entry.path_is_symlink() && path.is_dir() || hidden && is_yaml(path) && entry.file_type().is_file() {
+            gathered.left_out.push(path.to_path_buf());
+            continue;
+        }
         // What stands there is for `pintle trial` alone.
         if hidden || entry.file_type().is_dir() && holds_trials(path) {
             if entry.file_type().is_dir() {
@@ -109,10 +119,7 @@ fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usi
             if entry.file_type().is_dir() {
                 entries.skip_current_dir();
             }
-        } else if path.extension().is_some_and(|end| end.eq_ignore_ascii_case("yaml") || end.eq_ignore_ascii_case("yml"))
-            && !entry.file_type().is_dir()
-            && !gathered.is_aside(path)
-        {
+        } else if is_yaml(path) && !entry.file_type().is_dir() && !gathered.is_aside(path) {
             take(gathered, seen, Target::Job(path.to_path_buf(), false), path);
         }
     }

@@ -148,11 +148,23 @@ fn nothing_found(folder: &Path) -> String {
 fn tell_passed_over(gathered: &Gathered, held: &[bool]) {
     let passed = gathered.targets.iter().zip(held).filter(|(_, held)| !**held);
     let names: Vec<String> = passed.map(|(Target::Job(path, _) | Target::Pack(path), _)| escape::path(path)).collect();
+    let left_out: Vec<String> = gathered.left_out.iter().map(|path| escape::path(path)).collect();
     if !names.is_empty() {
-        let more = names.len().saturating_sub(5);
-        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-        let _ = complain(&format!("no job in {}{more}: passed over", names.iter().take(5).cloned().collect::<Vec<_>>().join(", ")));
+        let _ = complain(&format!("no job in {}: passed over", first_few(&names)));
     }
+    if !left_out.is_empty() {
+        let _ = complain(&format!(
+            "{}: not looked at, since in a folder neither links to folders nor names that begin with a dot are followed; name it to have it checked",
+            first_few(&left_out)
+        ));
+    }
+}
+
+/// The first names of a list, and how many more there are.
+fn first_few(names: &[String]) -> String {
+    let more = names.len().saturating_sub(5);
+    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    names.iter().take(5).cloned().collect::<Vec<_>>().join(", ") + &more
 }
 
 /// Tells a trouble of the run on standard error and in the report.

@@ -38,6 +38,8 @@ pub struct Evaluator<'a> {
     pub steps: usize,
     /// Whether an assumed value took part since this was last reset.
     pub assumed: bool,
+    /// Whether a fact took part, since this was last reset, that the job does not state and the vocabulary takes as none or as a value.
+    pub unstated: bool,
     /// Facts that took part, where somebody wants to know.
     pub uses: Option<Vec<FactUse>>,
     /// Facts whose values are being varied, to find where they may lie: their doubt is marked.
@@ -71,6 +73,7 @@ impl<'a> Evaluator<'a> {
             today,
             steps: 0,
             assumed: false,
+            unstated: false,
             uses: None,
             varied: &[],
             at_limit: None,
@@ -230,9 +233,12 @@ impl<'a> Evaluator<'a> {
             Fact::Nothing(_) => Value::Nothing,
             Fact::Blank(_) | Fact::Spoiled(_) => unknown(&definition.kind, Doubt::of_missing(Missing::Fact(id, own))),
             Fact::Absent => match &definition.taken {
-                Some(TakenAs::Nothing) => Value::Nothing,
+                Some(TakenAs::Nothing) => {
+                    self.unstated = true;
+                    Value::Nothing
+                }
                 Some(TakenAs::Value(datum)) => {
-                    self.assumed = true;
+                    (self.assumed, self.unstated) = (true, true);
                     Value::of(datum)
                 }
                 None => unknown(&definition.kind, Doubt::of_missing(Missing::Fact(id, own))),
@@ -262,7 +268,9 @@ impl<'a> Evaluator<'a> {
         if let Some(uses) = &mut self.uses {
             uses.push(FactUse { record: id, field: own });
         }
-        match (&record.facts[own], &self.program.definition(record.def).fields[own].taken) {
+        let taken = &self.program.definition(record.def).fields[own].taken;
+        self.unstated |= taken.is_some() && matches!(record.facts[own], Fact::Absent);
+        match (&record.facts[own], taken) {
             (Fact::Stated(_), _) | (Fact::Absent, Some(TakenAs::Value(_))) => Truth::Yes,
             (Fact::Nothing(_), _) | (Fact::Absent, Some(TakenAs::Nothing)) => Truth::No,
             _ => Truth::Doubtful(Doubt::of_missing(Missing::Fact(id, own))),

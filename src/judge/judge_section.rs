@@ -136,8 +136,9 @@ impl<'a> Evaluator<'a> {
 
     fn bind_thing(&mut self, walk: &mut Walk<'a, '_>, step: &Step<'a>, applies: Truth) {
         let next = step.depth + 1;
+        self.unstated = false;
         match self.filter(walk, step.binder) {
-            Truth::No => not_applicable(walk, next),
+            Truth::No => not_applicable(walk, next, self.unstated),
             filter => match walk.slots[step.binder.slot].clone() {
                 Slot::Phantom(_, _, doubt) => self.maybe_there(walk, next, applies.and(filter), &doubt),
                 _ => self.bind(walk, next, applies.and(filter)),
@@ -167,6 +168,7 @@ impl<'a> Evaluator<'a> {
                 verdict: deciding.verdict(),
                 assumed: false,
                 floor: None,
+                minimum_too: None,
             });
         }
     }
@@ -206,7 +208,7 @@ impl<'a> Evaluator<'a> {
             self.in_force(force, &mut frame)
         });
         for (at, norm) in section.norms.iter().enumerate() {
-            self.assumed = false;
+            (self.assumed, self.unstated) = (false, false);
             let mut frame = Frame { slots: &mut walk.slots, lets: &section.lets, known_lets: &mut known_lets };
             let verdict = if in_force == Truth::No || applies == Truth::No {
                 Verdict::NotApplicable
@@ -217,14 +219,16 @@ impl<'a> Evaluator<'a> {
                 let excepts = if asked == Truth::No || holds == Truth::Yes { Vec::new() } else { self.excepts(section, &mut frame) };
                 Deciding { in_force: in_force.clone(), applies: asked, holds, excepts }.verdict()
             };
+            let freed = verdict == Verdict::NotApplicable && self.unstated;
             walk.out.push(Judged {
                 section: walk.number,
                 norm: at,
                 slots: walk.slots.clone(),
                 bound: section.binders.len(),
                 verdict,
-                assumed: self.assumed,
+                assumed: self.assumed || freed,
                 floor: None,
+                minimum_too: None,
             });
         }
     }
@@ -298,8 +302,8 @@ impl<'a> Evaluator<'a> {
     }
 }
 
-/// One verdict a clause for a thing that the section is surely not asked of.
-fn not_applicable(walk: &mut Walk, bound: usize) {
+/// One verdict a clause for a thing that the section is surely not asked of; `assumed` where a fact that is not stated says so.
+fn not_applicable(walk: &mut Walk, bound: usize, assumed: bool) {
     for norm in 0..walk.section.norms.len() {
         walk.out.push(Judged {
             section: walk.number,
@@ -307,8 +311,9 @@ fn not_applicable(walk: &mut Walk, bound: usize) {
             slots: walk.slots.clone(),
             bound,
             verdict: Verdict::NotApplicable,
-            assumed: false,
+            assumed,
             floor: None,
+            minimum_too: None,
         });
     }
 }

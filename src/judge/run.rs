@@ -133,6 +133,8 @@ fn stand_on_floors<'a>(program: &Program, job: &Job, judged: Vec<Judged<'a>>) ->
         one.floor.clone_from(&section.floor_pack);
         match places.get(&key) {
             Some(at) if weight(program, &one) > weight(program, &kept[*at]) => kept[*at] = one,
+            // What the amended text already asks for does not hide that the minimum is not met either.
+            Some(at) if one.verdict.is_finding() => kept[*at].minimum_too = one.floor,
             Some(_) => {}
             None => {
                 places.insert(key, kept.len());

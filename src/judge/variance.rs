@@ -10,10 +10,13 @@ use crate::datum::Datum;
 use crate::job::{Children, Fact, Job, Record, RecordId};
 use crate::language::build::read_condition;
 use crate::language::check_section::check_allowed;
-use crate::language::program::{Expr, Key, Program};
+use crate::language::program::{Expr, Key, Program, Section};
 use crate::slip::{Slip, suggest};
 use crate::source::{FileId, Source, Span};
 use jiff::civil::Date;
+
+/// The fact of a variance that says whether it deviates from a minimum as well.
+const OF_MINIMUM: &str = "of-minimum";
 
 /// A variance as the job states it.
 pub struct Variance {
@@ -21,6 +24,9 @@ pub struct Variance {
     pub record: RecordId,
     /// Whose it is, until when and why, in words.
     pub words: String,
+    authority: String,
+    /// Whether it says that it deviates from a minimum, too.
+    of_minimum: bool,
     section: String,
     label: char,
     thing: String,
@@ -54,7 +60,7 @@ struct Granted {
 }
 
 /// What has come of a variance while the verdicts were gone through.
-#[derive(Clone, Copy, Default)]
+#[derive(Clone, Default)]
 struct Outcome {
     /// A bare id names several things.
     ambiguous: bool,
@@ -62,6 +68,10 @@ struct Outcome {
     matched: bool,
     /// There was something to excuse.
     used: bool,
+    /// The pack whose minimum stands against it.
+    kept_by: Option<String>,
+    /// The authorities of the codes that carry what it excuses, where none is the one that granted it.
+    others: Vec<String>,
 }
 
 /// The job's variances, and slips of those that are malformed.
@@ -151,7 +161,8 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
     }
     let label = clause.and_then(|(clause, _)| clause.trim_matches(['(', ')']).chars().next()).unwrap_or('a');
     let words = format!("a variance granted for this job by {authority}, {reference}, until {expires}: {reason}");
-    Ok(Variance { record: id, words, section, label, thing, granted, expires, allows: checked, span: record.span })
+    let of_minimum = matches!(stated(program, record, OF_MINIMUM), Some((Datum::YesNo(true), _)));
+    Ok(Variance { record: id, words, authority, of_minimum, section, label, thing, granted, expires, allows: checked, span: record.span })
 }
 
 /// The granted limit, in the words that the section binds; its slips are moved to the job's line.
@@ -195,12 +206,20 @@ pub fn apply<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], judge
             }
             let Some(holds) = limit_holds(evaluator, variance, one) else { continue };
             outcomes[at].used = true;
-            if holds == Truth::Yes {
-                one.verdict = Verdict::Excused(at);
+            if holds != Truth::Yes {
+                continue;
+            }
+            // A local authority's word does not move a minimum that stands above it, unless it says that it may.
+            match &one.floor {
+                Some(pack) if !variance.of_minimum => outcomes[at].kept_by = Some(pack.clone()),
+                _ => {
+                    one.verdict = Verdict::Excused(at);
+                    outcomes[at].others = other_authorities(program, section, variance);
+                }
             }
         }
     }
-    variances.iter().zip(outcomes).filter_map(|(variance, outcome)| told(variance, outcome, today)).collect()
+    variances.iter().zip(outcomes).filter_map(|(variance, outcome)| told(variance, &outcome, today)).collect()
 }
 
 /// Whether the limit that a variance grants holds for what was judged; nothing where it grants none for that text.
@@ -222,6 +241,7 @@ pub fn may_excuse<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], 
         variance.section == section.id
             && variance.label == section.norms[judged.norm].label
             && variance.in_time(today)
+            && (variance.of_minimum || judged.floor.is_none())
             && names_thing(program, job, judged, &variance.thing)
     };
     variances
@@ -246,8 +266,20 @@ fn names_thing(program: &Program, job: &Job, judged: &Judged, thing: &str) -> bo
     record.id.as_deref() == Some(thing) || binding_name(program, job, judged) == thing || record.parent.is_none() && thing == "job"
 }
 
-/// A variance that counts for nothing is told, and why.
-fn told(variance: &Variance, outcome: Outcome, today: Date) -> Option<Slip> {
+/// The authorities of the codes by which a section is in force, where the one that granted the variance is none of them.
+fn other_authorities(program: &Program, section: &Section, variance: &Variance) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for pack in section.roots.iter().filter_map(|root| program.pack(&program.codes[*root].name)) {
+        if !pack.authority.trim().is_empty() && !names.contains(&pack.authority) {
+            names.push(pack.authority.clone());
+        }
+    }
+    let same = |name: &String| name.trim().to_lowercase() == variance.authority.to_lowercase();
+    if names.iter().any(same) { Vec::new() } else { names }
+}
+
+/// A variance that counts for nothing is told, and why; so is one that somebody should look at.
+fn told(variance: &Variance, outcome: &Outcome, today: Date) -> Option<Slip> {
     let what = format!("the variance for {} ({}) of {}", variance.section, variance.label, variance.thing);
     let (name, message, hint) = if outcome.ambiguous {
         (
@@ -274,6 +306,19 @@ fn told(variance: &Variance, outcome: Outcome, today: Date) -> Option<Slip> {
         )
     } else if !outcome.used {
         ("needless-variance", format!("{what} is not needed"), "the clause is met, open or does not apply without it")
+    } else if let Some(pack) = &outcome.kept_by {
+        (
+            "minimum-stands",
+            format!("{what} does not move the minimum of `{pack}`, which stands beside the local text and is not met"),
+            "where the authority may deviate from the minimum and did so in writing, say so with `of-minimum: yes`",
+        )
+    } else if !outcome.others.is_empty() {
+        let names: Vec<String> = outcome.others.iter().map(|name| format!("\"{name}\"")).collect();
+        (
+            "other-authority",
+            format!("{what} is granted by \"{}\"; the text is in force by a code of {}", variance.authority, names.join(" and ")),
+            "make sure that this authority may grant it, or write its name as the code does; it excuses as the job says",
+        )
     } else {
         return None;
     };

@@ -118,8 +118,10 @@ pub struct Judged<'a> {
     pub bound: usize,
     /// The verdict.
     pub verdict: Verdict,
-    /// Whether an assumed value (`taken as`) took part.
+    /// Whether an assumed value (`taken as`) took part; of a clause that does not apply, whether a fact that is not stated says so.
     pub assumed: bool,
     /// The pack whose minimum it is that stands, where a floor gave the worse verdict.
     pub floor: Option<String>,
+    /// The pack whose minimum asks for something to be done as well, where the amended text stands.
+    pub minimum_too: Option<String>,
 }

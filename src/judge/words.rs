@@ -91,8 +91,12 @@ pub(super) fn miss_text(value: &Number, limit: &Number, unit: Option<Unit>, how:
     };
     let over =
         matches!((how, wanted), (Comparison::AtMost | Comparison::LessThan, true) | (Comparison::AtLeast | Comparison::MoreThan, false));
+    // Where the limit itself counts, only the tolerance can leave a reading there in doubt.
+    let at_limit_counts =
+        matches!((how, wanted), (Comparison::AtMost | Comparison::AtLeast, true) | (Comparison::LessThan | Comparison::MoreThan, false));
     let within = if spread.is_zero() { String::new() } else { format!(", read to within {}", amount(spread)) };
     match (over, miss.is_negative(), miss.is_zero()) {
+        (_, _, true) if at_limit_counts => Some(format!("it reads exactly at the limit{within}")),
         (_, _, true) => Some(format!("it is exactly at the limit, which does not count{within}")),
         (true, false, _) => Some(format!("{} too much{within}", amount(miss))),
         (false, true, _) => Some(format!("{} too little{within}", amount(miss.negated()))),

@@ -96,8 +96,12 @@ impl Adopter<'_> {
         } else {
             reading.stale[place] = None;
         }
-        if new.cites.is_empty() {
+        if new.cites.is_empty() && !old.cites.is_empty() {
             new.cites.clone_from(&old.cites);
+            let slip =
+                Slip::at(norm.span, "old-cite", format!("`{id}` ({label}) is amended and keeps the citation of the text that it replaces"));
+            let slip = slip.label("amended here").other(old.span, "the text that is cited");
+            self.slips.push(slip.hint("add `cite` with the place where the new text stands").harmless());
         }
         *old = new;
         reading.norm_packs[place] = pack.name().to_string();

@@ -7,7 +7,8 @@ use super::totals::CAUTION;
 use crate::language::change::Change;
 use crate::language::program::PackInfo;
 use crate::language::tree::Modal;
-use std::collections::BTreeMap;
+use std::cmp::Ordering;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
 /// Most jobs that a line of a section names.
@@ -49,16 +50,26 @@ pub struct VerdictChange {
 }
 
 impl VerdictChange {
-    /// Whether the new verdict is the worse one.
+    /// Whether it is for the worse or the better; a clause that is asked anew and met is neither.
+    pub fn turn(&self) -> Turn {
+        match finding_rank(self.to).cmp(&finding_rank(self.from)) {
+            Ordering::Greater => Turn::Worse,
+            Ordering::Less => Turn::Better,
+            Ordering::Equal => Turn::Neither,
+        }
+    }
+
+    /// Whether it asks for something to be done, and did not before, or is further from being met.
     pub fn is_worse(&self) -> bool {
-        rank(self.to) > rank(self.from)
+        self.turn() == Turn::Worse
     }
 
     /// Orders what became worse before what became better, and among those the worst first.
-    pub(super) fn weight(&self) -> (bool, bool, std::cmp::Reverse<usize>, usize) {
+    pub(super) fn weight(&self) -> (Turn, bool, std::cmp::Reverse<usize>, usize) {
         let (from, to) = (rank(self.from), rank(self.to));
-        let worst = if self.is_worse() { to } else { from };
-        (!self.is_worse(), self.modal != Modal::Shall, std::cmp::Reverse(worst), if self.is_worse() { from } else { to })
+        let turn = self.turn();
+        let (worst, other) = if turn == Turn::Better { (from, to) } else { (to, from) };
+        (turn, self.modal != Modal::Shall, std::cmp::Reverse(worst), other)
     }
 
     /// `met becomes not met`.
@@ -73,6 +84,22 @@ impl VerdictChange {
     pub(super) fn modal_note(&self) -> &'static str {
         if self.modal == Modal::Shall { "" } else { " (recommended)" }
     }
+}
+
+/// Which way a verdict turns, the worst first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Turn {
+    /// It asks for something to be done, and did not before, or is further from being met.
+    Worse,
+    /// The other way.
+    Better,
+    /// Nothing has to be done by either: asked anew and met, or no longer asked.
+    Neither,
+}
+
+/// The rank of a verdict that asks for something to be done; 0 for every other.
+fn finding_rank(given: Option<Given>) -> usize {
+    given.map_or(0, |given| if given.rank >= 4 { given.rank } else { 0 })
 }
 
 fn rank(given: Option<Given>) -> usize {
@@ -127,11 +154,9 @@ impl Effect {
         }
         let weight = |job: &JobEffect| {
             let worse = job.verdicts.iter().filter(|verdict| verdict.is_worse()).count();
-            (
-                job.unjudged.is_none(),
-                job.verdicts.first().map_or((true, true, std::cmp::Reverse(0), 9), VerdictChange::weight),
-                std::cmp::Reverse(worse),
-            )
+            let lost = job.unjudged.is_some() || job.exits.0 < 2 && job.exits.1 >= 2;
+            let first = job.verdicts.first().map_or((Turn::Neither, true, std::cmp::Reverse(0), 9), VerdictChange::weight);
+            (!lost, first, std::cmp::Reverse(worse))
         };
         self.jobs.sort_by(|a, b| (weight(a), &a.file).cmp(&(weight(b), &b.file)));
     }
@@ -139,7 +164,7 @@ impl Effect {
     /// The exit code: 2 or 3 where a job could not be judged by both sides, or only by the old one; 1 where a mandatory verdict
     /// became worse and asks for something to be done; else 0.
     pub fn exit(&self) -> u8 {
-        let worse = |verdict: &VerdictChange| verdict.is_worse() && verdict.modal == Modal::Shall && rank(verdict.to) >= 4;
+        let worse = |verdict: &VerdictChange| verdict.is_worse() && verdict.modal == Modal::Shall;
         let exit = |job: &JobEffect| match job.exits {
             (_, to) if job.unjudged.is_some() => to,
             (from, to) if to >= 2 && from < 2 => to,
@@ -152,7 +177,7 @@ impl Effect {
     fn groups(&self) -> Vec<Group<'_>> {
         let mut by_clause: BTreeMap<String, Vec<(&str, &VerdictChange)>> = BTreeMap::new();
         for job in &self.jobs {
-            for verdict in &job.verdicts {
+            for verdict in job.turned() {
                 by_clause.entry(verdict.clause_name()).or_default().push((&job.file, verdict));
             }
         }
@@ -167,15 +192,33 @@ impl Effect {
         groups.into_iter().map(|(name, all)| unify(name, all)).collect()
     }
 
+    /// How often a verdict changes with nothing to be done by either side, by what was and is.
+    fn quiet(&self) -> Vec<String> {
+        let mut steps: BTreeMap<String, (usize, BTreeSet<&str>)> = BTreeMap::new();
+        for (job, verdict) in self.jobs.iter().flat_map(|job| job.verdicts.iter().map(move |verdict| (job, verdict))) {
+            if verdict.turn() == Turn::Neither {
+                let step = steps.entry(verdict.step()).or_default();
+                (step.0, _) = (step.0 + 1, step.1.insert(&job.file));
+            }
+        }
+        let one = |(step, (times, jobs)): (String, (usize, BTreeSet<&str>))| format!("{step}: {times} in {} jobs", jobs.len());
+        steps.into_iter().map(one).collect()
+    }
+
     /// How many verdicts change, in how many jobs, in one sentence.
     fn summary(&self) -> String {
         let verdicts: usize = self.jobs.iter().map(|job| job.verdicts.len()).sum();
         let touched = self.jobs.iter().filter(|job| !job.verdicts.is_empty()).count();
-        let worse: usize = self.jobs.iter().flat_map(|job| &job.verdicts).filter(|verdict| verdict.is_worse()).count();
+        let turned = |turn| self.jobs.iter().flat_map(|job| &job.verdicts).filter(|verdict| verdict.turn() == turn).count();
+        let (worse, better) = (turned(Turn::Worse), turned(Turn::Better));
         let unjudged = self.jobs.iter().filter(|job| job.unjudged.is_some()).count();
         let newly = |from: bool, to: bool| self.jobs.iter().filter(|job| (job.exits.0 == 0) == from && (job.exits.1 == 0) == to).count();
         let change = if verdicts == 1 { "verdict changes" } else { "verdicts change" };
-        let mut text = format!("{verdicts} {change} in {touched} of {} jobs, {worse} for the worse", self.jobs.len());
+        let mut text =
+            format!("{verdicts} {change} in {touched} of {} jobs, {worse} for the worse, {better} for the better", self.jobs.len());
+        if verdicts > worse + better {
+            let _ = write!(text, ", {} with nothing to be done by either", verdicts - worse - better);
+        }
         for (count, what) in
             [(newly(true, false), "no longer ready"), (newly(false, true), "ready now"), (unjudged, "not judged by both sides")]
         {
@@ -207,13 +250,20 @@ impl Effect {
                 let _ = writeln!(text, "    {step}: {}", visible(&named_jobs(jobs)));
             }
         }
+        let quiet = self.quiet();
+        if !quiet.is_empty() {
+            text.push_str("\nWith nothing to be done by either\n");
+            quiet.iter().for_each(|line| {
+                let _ = writeln!(text, "  {line}");
+            });
+        }
         let told: Vec<&JobEffect> = self.jobs.iter().filter(|job| job.is_told()).collect();
         if !told.is_empty() {
             text.push_str("\nBy job, the worst first\n");
         }
         for job in told {
             let _ = writeln!(text, "  {}: {}", visible(&job.file), visible(&job.outcome()));
-            for verdict in &job.verdicts {
+            for verdict in job.turned() {
                 let name = format!("{}{}, {}: {}", verdict.clause_name(), verdict.modal_note(), verdict.thing, verdict.step());
                 let _ = writeln!(text, "    {}", visible(&name));
             }
@@ -252,11 +302,16 @@ impl Effect {
                 .map(move |(step, jobs)| vec![words(&name), words(step), words(jobs.len().to_string()), words(named_jobs(&jobs))])
         });
         document.table("Clauses whose verdicts change", &["clause", "change", "verdicts", "where"], rows.collect());
+        let quiet = self.quiet();
+        if !quiet.is_empty() {
+            document.heading(2, "quiet", "With nothing to be done by either");
+            quiet.iter().for_each(|line| document.paragraph(words(format!("{line}."))));
+        }
         document.heading(2, "jobs", "Verdicts by job, the worst first");
         for (at, job) in self.jobs.iter().filter(|job| job.is_told()).enumerate() {
             document.heading(3, format!("job.{}", at + 1), &job.file);
             document.paragraph(words(format!("{}.", job.outcome())));
-            let rows = job.verdicts.iter().map(|verdict| {
+            let rows = job.turned().map(|verdict| {
                 vec![
                     words(format!("{}{}", verdict.clause_name(), verdict.modal_note())),
                     words(&verdict.thing),
@@ -291,8 +346,13 @@ fn named_jobs(all: &[(&str, &VerdictChange)]) -> String {
 }
 
 impl JobEffect {
+    /// The verdicts that turn to the worse or the better.
+    fn turned(&self) -> impl Iterator<Item = &VerdictChange> {
+        self.verdicts.iter().filter(|verdict| verdict.turn() != Turn::Neither)
+    }
+
     fn is_told(&self) -> bool {
-        !self.verdicts.is_empty() || self.unjudged.is_some() || self.exits.0 != self.exits.1
+        self.turned().next().is_some() || self.unjudged.is_some() || self.exits.0 != self.exits.1
     }
 
     /// Whether it can be handed over, before and after.

@@ -75,6 +75,8 @@ pub struct Finding {
     pub from: Vec<Provenance>,
     /// The pack whose minimum stands, where a floor gave the worse verdict.
     pub floor: Option<String>,
+    /// The pack whose minimum asks for something to be done as well.
+    pub minimum_too: Option<String>,
     /// Packs that amended the section.
     pub amended_by: Vec<String>,
     /// Whether an assumed value took part.
@@ -89,6 +91,12 @@ impl Finding {
     /// Whether the punch list covers it.
     pub fn is_listed(&self) -> bool {
         self.listing.as_ref().is_some_and(Listing::covers)
+    }
+
+    /// How the text that was judged stands to a minimum, in words; nothing where there is none.
+    pub fn standing(&self) -> Option<String> {
+        let stands = self.floor.as_ref().map(|floor| format!("standing as the minimum of {floor}"));
+        stands.or_else(|| self.minimum_too.as_ref().map(|pack| format!("the minimum of {pack} is not met either")))
     }
 
     /// `pack/section (a)`.
@@ -125,6 +133,8 @@ pub struct RestsOn {
     pub unreviewed: usize,
     /// Verdicts in which an assumed value took part.
     pub assumed: usize,
+    /// Clauses that do not apply by a fact that the job does not state and the vocabulary takes as none or as a value.
+    pub freed: usize,
     /// Verdicts excused by a variance.
     pub variance: usize,
     /// Measured values with no stated tolerance.
@@ -339,6 +349,7 @@ impl JobReport<'_> {
         });
         self.counts[at].1[judged.verdict.rank()] += 1;
         if judged.verdict == Verdict::NotApplicable {
+            self.rests_on.freed += usize::from(judged.assumed);
             return;
         }
         let norm = &section.norms[judged.norm];
@@ -407,6 +418,7 @@ pub fn finding(program: &Program, job: &Job, judged: &Judged, why: Explanation) 
         clause: why.reasons.first().map_or(clause.clause, |reason| reason.span),
         why,
         floor: judged.floor.clone(),
+        minimum_too: judged.minimum_too.clone(),
         assumed: judged.assumed,
         carried_by: carried_by(section, &judged.verdict),
         ..clause
@@ -436,6 +448,7 @@ fn clause_of(program: &Program, section: &Section, norm: &Norm, place: Span) -> 
         why: Explanation::default(),
         from: from.collect(),
         floor: None,
+        minimum_too: None,
         amended_by: section.amended_by.clone(),
         assumed: false,
         carried_by: None,

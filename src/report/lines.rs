@@ -112,6 +112,7 @@ struct VerdictLine<'a> {
     remedy: &'a str,
     sources: Vec<SourceLine<'a>>,
     minimum_of: Option<&'a str>,
+    below_minimum_of: Option<&'a str>,
     amended_by: &'a [String],
     assumed: bool,
     carried_by: Option<&'a str>,
@@ -210,6 +211,7 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
         ("unreviewed", on.unreviewed),
         ("practice", on.practice),
         ("assumed", on.assumed),
+        ("not asked as unstated", on.freed),
         ("variance", on.variance),
         ("judged as read", on.judged_as_read),
     ];
@@ -310,6 +312,7 @@ fn verdict_line(one: &Finding, files: Files, file: &str) -> String {
         remedy: &one.why.remedy,
         sources: sources.collect(),
         minimum_of: one.floor.as_deref(),
+        below_minimum_of: one.minimum_too.as_deref(),
         amended_by: &one.amended_by,
         assumed: one.assumed,
         carried_by: one.carried_by.as_deref(),

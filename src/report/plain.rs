@@ -99,8 +99,8 @@ pub fn finding(one: &Finding, files: Files) -> String {
     if !one.why.remedy.is_empty() {
         let _ = write!(text, "; remedy: {}", visible(one.why.remedy.trim_end_matches('.')));
     }
-    if let Some(floor) = &one.floor {
-        let _ = write!(text, "; standing as the minimum of {floor}");
+    if let Some(standing) = one.standing() {
+        let _ = write!(text, "; {standing}");
     }
     let sources: Vec<String> = one.from.iter().map(super::findings::Provenance::text).collect();
     let _ = write!(text, "; source: {}", visible(&sources.join("; ")));

@@ -6,6 +6,7 @@ use super::findings::{Finding, JobReport};
 use super::form::{Ending, Form, PackReport};
 use super::text::sentence_of;
 use super::totals::{CAUTION, counted, outcome, packs};
+use crate::judge::verdict::WORDS;
 use crate::language::tree::Modal;
 use crate::slip::Slip;
 use crate::source::Files;
@@ -27,6 +28,9 @@ pub struct Piece {
     job: Option<(u8, String)>,
     packs: Vec<String>,
     rows: Vec<(u8, String)>,
+    excused: Vec<String>,
+    /// Findings of a job that is let pass since they were agreed to wait.
+    waits: usize,
     troubles: Vec<String>,
     notes: Vec<String>,
 }
@@ -46,8 +50,11 @@ pub struct Summary {
     listed: usize,
     /// Jobs by their exit code.
     jobs: [usize; 4],
+    /// Jobs that pass only since what they do not meet was agreed to wait.
+    waiting: usize,
     not_ready: Table,
     findings: Table,
+    excused: Table,
     troubles: Table,
     notes: Table,
     packs: BTreeSet<String>,
@@ -102,6 +109,14 @@ fn row(report: &JobReport, finding: &Finding) -> (u8, String) {
     (weight, format!("| {} |\n", cells.join(" | ")))
 }
 
+/// What a variance excuses, as a row.
+fn excused(report: &JobReport, finding: &Finding) -> String {
+    let place = super::excerpt::place_text(report.files, finding.place);
+    let by = finding.carried_by.clone().unwrap_or_default();
+    let cells = [&place, &finding.thing, &finding.clause_name(), &by].map(|words| cell(words));
+    format!("| {} |\n", cells.join(" | "))
+}
+
 /// Slips that stop the judging, or those that do not, each as a row.
 fn told(files: Files, slips: &[Slip], harmless: bool) -> Vec<String> {
     let some = slips.iter().filter(|slip| slip.harmless == harmless);
@@ -130,6 +145,8 @@ impl Form for Summary {
             listed: report.all.iter().filter(|finding| finding.is_listed()).count(),
             job: Some((report.exit, format!("| {} | {} |\n", cell(name), cell(&outcome(report))))),
             packs: packs(report),
+            excused: report.all.iter().filter(|finding| finding.verdict == WORDS[3]).map(|finding| excused(report, finding)).collect(),
+            waits: report.listed.iter().sum(),
             rows: findings.map(|finding| row(report, finding)).collect(),
             troubles: told(report.files, slips, false),
             notes: [told(report.files, slips, true), told(report.files, &report.notices, true)].concat(),
@@ -154,10 +171,12 @@ impl Form for Summary {
         self.listed += piece.listed;
         if let Some((exit, row)) = piece.job {
             self.jobs[usize::from(exit.min(3))] += 1;
+            self.waiting += usize::from(exit == 0 && piece.waits > 0);
             if exit > 0 {
                 self.not_ready.add(3 - exit.min(3), row);
             }
         }
+        piece.excused.into_iter().for_each(|row| self.excused.add(0, row));
         piece.rows.into_iter().for_each(|(weight, row)| self.findings.add(weight, row));
         piece.troubles.into_iter().for_each(|row| self.troubles.add(0, row));
         piece.notes.into_iter().for_each(|row| self.notes.add(0, row));
@@ -175,14 +194,22 @@ impl Form for Summary {
 
     fn end(&mut self, ending: &Ending) -> String {
         let said = ["ready", "not ready", "could not be judged", "a fault of the program"];
-        let mut text = format!("# Gate check: {}\n\n", said.get(usize::from(ending.exit)).copied().unwrap_or(said[3]));
+        let said = match ending.exit {
+            0 if self.waiting > 0 => "nothing but what was agreed to wait",
+            exit => said.get(usize::from(exit)).copied().unwrap_or(said[3]),
+        };
+        let mut text = format!("# Gate check: {said}\n\n");
         let [ready, not_ready, unjudged, faults] = self.jobs;
         let _ = writeln!(
             text,
-            "Judged on {}: {ready} ready, {not_ready} not ready, {} that could not be judged.",
+            "Judged on {}: {} ready, {not_ready} not ready, {} that could not be judged.",
             self.today,
+            ready - self.waiting,
             unjudged + faults
         );
+        if self.waiting > 0 {
+            let _ = writeln!(text, "\nPassed with findings that were agreed to wait: {}.", self.waiting);
+        }
         let _ = writeln!(text, "\nVerdicts: {}.", counted(&self.counts));
         if self.listed > 0 {
             let _ = writeln!(text, "\nOn the punch list, and not below: {}.", self.listed);
@@ -190,6 +217,7 @@ impl Form for Summary {
         text.push_str(&self.troubles.written("In the way of judging", "| what |"));
         text.push_str(&self.not_ready.written("Not ready", "| job | outcome |"));
         text.push_str(&self.findings.written("Findings", "| verdict | where | what | clause | why |"));
+        text.push_str(&self.excused.written("Excused by a variance", "| where | what | clause | by |"));
         text.push_str(&self.notes.written("Told beside", "| what |"));
         if !self.packs.is_empty() {
             text.push_str("\n## Packs\n\n");

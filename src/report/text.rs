@@ -132,10 +132,11 @@ fn finding(one: &Finding, files: Files, colour: bool) -> String {
 
 fn changed(one: &Finding) -> String {
     let mut text = String::new();
-    if let Some(floor) = &one.floor {
-        let _ = write!(text, ", standing as the minimum of {floor}");
-    } else if !one.amended_by.is_empty() {
+    if one.floor.is_none() && !one.amended_by.is_empty() {
         let _ = write!(text, ", as amended by {}", one.amended_by.join(", "));
+    }
+    if let Some(standing) = one.standing() {
+        let _ = write!(text, ", {standing}");
     }
     text
 }

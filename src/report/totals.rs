@@ -25,6 +25,13 @@ pub fn rests(on: &RestsOn) -> String {
         (on.variance, "on a variance"),
     ];
     let mut text: Vec<String> = parts.iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}")).collect();
+    if on.freed > 0 {
+        let (clauses, verb) = if on.freed == 1 { ("clause", "does") } else { ("clauses", "do") };
+        text.push(format!(
+            "{} {clauses} that {verb} not apply, since a fact that is not stated is taken as none or as its usual value",
+            on.freed
+        ));
+    }
     if on.judged_as_read > 0 {
         text.push(format!(
             "{} measured value{} judged as read, since no tolerance is stated",
@@ -54,7 +61,7 @@ pub fn outcome(report: &JobReport) -> String {
     let mut text = String::new();
     match (why.is_empty(), report.exit) {
         (true, 0) if !agreed.is_empty() => text.push_str("nothing mandatory fails but what was agreed to wait"),
-        (true, 0) => text.push_str("every mandatory clause that applies is met"),
+        (true, 0) => text.push_str(carried(report.shall[2], report.shall[3]).as_str()),
         (false, 0) => {
             let _ = write!(text, "so far nothing mandatory fails; still to be settled: {}", why.join(", "));
         }
@@ -71,6 +78,13 @@ pub fn outcome(report: &JobReport) -> String {
         let _ = write!(text, "; {advice} recommended clause{} to look at", if advice == 1 { "" } else { "s" });
     }
     text
+}
+
+/// What there is to say where nothing mandatory fails: what is not met and carried all the same is no clause met.
+fn carried(excepted: usize, excused: usize) -> String {
+    let or_excepted = if excepted > 0 { " or excepted" } else { "" };
+    let but = if excused > 0 { format!(", but for {excused} not met and excused by a variance") } else { String::new() };
+    format!("every mandatory clause that applies is met{or_excepted}{but}")
 }
 
 /// Each code with edition, and each pack with hash and place, for the head of a report.

@@ -197,3 +197,17 @@ fn a_thousand_folders_deep() {
     let site = Site::new().with(format!("jobs/{deep}job.yaml"), GOOD);
     assert_eq!(jobs_in(&site, &["jobs"]).len(), 1);
 }
+
+#[test]
+fn a_linked_folder_and_a_hidden_job_are_told() {
+    let site = Site::new()
+        .with("jobs/a.yaml", GOOD)
+        .with("jobs/.b.yaml", GOOD)
+        .with("jobs/.git/c.yaml", GOOD)
+        .with("elsewhere/d.yaml", good_but("24 in", "28 in"))
+        .with_link("jobs/linked", "elsewhere");
+    let seen = site.view("plain", &["jobs"]);
+    assert_eq!(seen.code, 0, "{seen}");
+    seen.says("jobs/.b.yaml, jobs/linked: not looked at");
+    assert!(!seen.err.contains(".git"), "{seen}");
+}

@@ -40,6 +40,8 @@ fn what_was_agreed_upon_is_counted_apart() {
     assert_eq!(site.run(&list).code, 0);
     let seen = site.view("summary", &["jobs", "--punch-list", "punch.yaml"]).says("On the punch list, and not below: 1.");
     assert_eq!(seen.code, 0, "{seen}");
+    assert!(seen.out.starts_with("# Gate check: nothing but what was agreed to wait\n"), "{seen}");
+    assert!(seen.out.contains("0 ready, 0 not ready") && seen.out.contains("agreed to wait: 1."), "{seen}");
     seen.keeps_quiet_of("## Findings");
 }
 
@@ -70,4 +72,11 @@ fn names_of_any_kind_stay_names() {
         super::assert_harmless(&seen.out);
         assert!(seen.out.contains(&format!("beam {shown} |")), "{shown} is not in\n{seen}");
     }
+}
+
+#[test]
+fn what_a_variance_excuses_has_its_table() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/jobs/variance-in-force.yaml");
+    let seen = Site::new().view("summary", &[path.to_str().unwrap()]);
+    assert!(seen.out.contains("## Excused by a variance") && seen.out.contains("letter BS-2026-041"), "{seen}");
 }

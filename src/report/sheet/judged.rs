@@ -134,8 +134,8 @@ fn cells(sheet: &Sheet, row: &Row) -> Vec<Line> {
     if finding.modal == crate::language::tree::Modal::Should {
         verdict.push(Run::plain(" recommended"));
     }
-    if let Some(floor) = &finding.floor {
-        verdict.push(Run::plain(format!(" as the minimum of {floor}")));
+    if let Some(standing) = finding.standing() {
+        verdict.push(Run::plain(format!(", {standing}")));
     }
     let cell = |text: &str| if text.is_empty() { Line::new() } else { words(text) };
     vec![words(format!("({}) {}", finding.label, finding.thing)), verdict, cell(&row.value), cell(&row.limit), cell(&row.margin)]
