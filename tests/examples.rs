@@ -69,7 +69,11 @@ const EXAMPLES: &[(&str, Shows)] = &[
     ("sign-on-one-side-only", OneThingWrong("us-gates/signs")),
     ("slide-left-drawn", Good),
     ("slide-left-good", Good),
-    ("slide-left-good-revisited", OneThingWrong("field-practice/lens-height")),
+    // Its survey and its visits are of a year later, so on this day they have yet to come.
+    (
+        "slide-left-good-revisited",
+        Faults(&["field-practice/lens-height", "field-practice/survey-in-order", "field-practice/visits-in-order"]),
+    ),
     ("slide-right-metric-good", Good),
     ("swing-double-metric-good", Good),
     ("swing-in-good", Good),
