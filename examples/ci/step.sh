@@ -14,13 +14,17 @@ beside=$(dirname "$jobs")
 set --
 if [ -f "$beside/punch-list.yaml" ]; then set -- "$@" --punch-list "$beside/punch-list.yaml"; fi
 if [ -f "$beside/pins.yaml" ]; then set -- "$@" --pins "$beside/pins.yaml"; fi
-# A build that is run again on another day can be told the day.
-if [ -n "${PINTLE_TODAY:-}" ]; then set -- "$@" --today "$PINTLE_TODAY"; fi
+# One day for every report, even over midnight; a build that is run again on another day can be told the day.
+set -- "$@" --today "${PINTLE_TODAY:-$(date +%Y-%m-%d)}"
+# A folder that the server keeps from build to build: what has not changed since is not judged again.
+kept=${PINTLE_KEPT:-}
+if [ -n "$kept" ]; then mkdir -p "$kept" || exit 2; fi
 
 worst=0
 for report in plain=gates.txt test-xml=gates.xml sarif=gates.sarif summary=gates.md; do
   code=0
-  pintle check "$jobs" "$@" --as "${report%%=*}" --out "$reports/${report#*=}" || code=$?
+  view=${report%%=*}
+  pintle check "$jobs" "$@" --as "$view" ${kept:+--reuse "$kept/$view.kept"} --out "$reports/${report#*=}" || code=$?
   if [ "$code" -gt "$worst" ]; then worst=$code; fi
 done
 

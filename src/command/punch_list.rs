@@ -95,8 +95,9 @@ fn rewrite(options: &Options) -> Result<u8, String> {
     let Some(text) = &writing.text else { return Err("the list stays as it is".into()) };
     write_whole(&options.list, text)?;
     let tally = writing.tally;
+    let how = if tally.left > 0 && options.reason.is_none() { "; --reason, --owner and --due put them on it" } else { "" };
     println(&format!(
-        "{}: {} kept, {} added, {} taken off; findings that it does not cover: {}",
+        "{}: {} kept, {} added, {} taken off; findings that it does not cover: {}{how}",
         escape::path(&options.list),
         tally.kept,
         tally.added,

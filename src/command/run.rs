@@ -22,6 +22,7 @@ use jiff::civil::Date;
 use rayon::prelude::*;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
@@ -167,6 +168,13 @@ fn first_few(names: &[String]) -> String {
     names.iter().take(5).cloned().collect::<Vec<_>>().join(", ") + &more
 }
 
+/// A mark of a name that takes no more room the longer the name is.
+fn short_hash(name: &str) -> [u8; 16] {
+    let mut short = [0; 16];
+    short.copy_from_slice(&Sha256::digest(name.as_bytes())[..16]);
+    short
+}
+
 /// Tells a trouble of the run on standard error and in the report.
 fn trouble<F: Form>(form: &mut F, text: &mut String, met: &mut Met, what: &str) {
     met.exit = met.exit.max(complain(what));
@@ -228,10 +236,15 @@ impl<P: Send> Run<'_, P> {
     /// Judges the jobs on standard input, a few at a time.
     fn stream<F: Form<Piece = P>>(&mut self, form: &mut F, sink: &mut Sink, text: &mut String, met: &mut Met) -> Result<(), String> {
         let mut documents = Documents::new(std::io::stdin().lock());
+        let mut names = BTreeSet::new();
         loop {
             let batch = documents.next(form.batch().max(1))?;
             if batch.is_empty() {
                 break;
+            }
+            // Whoever sorts the results by name would take one job for the other.
+            for twin in batch.iter().filter(|document| !names.insert(short_hash(&document.name))) {
+                trouble(form, text, met, &format!("two jobs of the stream are called {}; give each a name of its own", twin.name));
             }
             let outcomes = self.batch(&batch, form, &|document| self.document(document, form), &|document| document.name.clone());
             self.take(outcomes, form, sink, text, met)?;

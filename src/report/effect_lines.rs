@@ -1,7 +1,7 @@
 //! The effect of a change as JSON lines, for other programs. It must not know how the effect was found.
 
 use super::effect::{Effect, SideInfo, word};
-use super::escape::visible;
+use super::escape::{json_line, visible};
 use serde::Serialize;
 
 /// The JSON Schema of a line of the report.
@@ -10,7 +10,7 @@ pub const SCHEMA: &str = include_str!("effect.schema.json");
 impl Effect {
     /// The report as JSON lines.
     pub fn lines(&self) -> String {
-        let mut text = json(&RunLine {
+        let mut text = json_line(&RunLine {
             kind: "run",
             shape: 1,
             program: "pintle",
@@ -21,12 +21,18 @@ impl Effect {
         });
         for change in &self.changes {
             let (item, part, says) = (visible(&change.item), visible(&change.part), visible(&change.says));
-            text.push_str(&json(&ChangeLine { kind: "change", item: &item, part: &part, says: &says, direction: change.direction.word() }));
+            text.push_str(&json_line(&ChangeLine {
+                kind: "change",
+                item: &item,
+                part: &part,
+                says: &says,
+                direction: change.direction.word(),
+            }));
         }
         for job in &self.jobs {
             let file = visible(&job.file);
             for verdict in &job.verdicts {
-                text.push_str(&json(&VerdictLine {
+                text.push_str(&json_line(&VerdictLine {
                     kind: "verdict",
                     file: &file,
                     section: &verdict.section,
@@ -47,9 +53,9 @@ impl Effect {
                 changed: job.verdicts.len(),
                 unjudged: unjudged.as_deref(),
             };
-            text.push_str(&json(&line));
+            text.push_str(&json_line(&line));
         }
-        text.push_str(&json(&EndLine { kind: "end", jobs: self.jobs.len(), exit: self.exit() }));
+        text.push_str(&json_line(&EndLine { kind: "end", jobs: self.jobs.len(), exit: self.exit() }));
         text
     }
 }
@@ -124,10 +130,4 @@ struct EndLine {
     kind: &'static str,
     jobs: usize,
     exit: u8,
-}
-
-fn json<T: Serialize>(value: &T) -> String {
-    // Our own plain structs of texts and numbers always serialise.
-    let text = serde_json::to_string(value).unwrap_or_default();
-    super::escape::json(&text).into_owned() + "\n"
 }

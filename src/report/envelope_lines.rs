@@ -2,7 +2,8 @@
 //! found.
 
 use super::envelopes::{EnvelopeReport, distance_in_base, number};
-use super::lines::{MissingLine, Place, line, missing, place};
+use super::escape::json_line;
+use super::lines::{MissingLine, Place, missing, place};
 use crate::envelope::Envelope;
 use crate::envelope::clause::Clause;
 use crate::envelope::ends::{End, Range};
@@ -77,7 +78,7 @@ pub fn envelopes(report: &EnvelopeReport) -> String {
 
 fn envelope_line(report: &EnvelopeReport, one: &Envelope) -> String {
     let (files, axis) = (report.files, &one.axis);
-    line(&EnvelopeLine {
+    json_line(&EnvelopeLine {
         kind: "envelope",
         file: files.job.map_or("", |job| job.name()),
         measure: &one.name,

@@ -68,6 +68,13 @@ pub fn xml(text: &str) -> String {
     result
 }
 
+/// A value of ours as one line of JSON, safe on a terminal.
+pub fn json_line<T: serde::Serialize>(value: &T) -> String {
+    // Our own plain structs of texts and numbers always serialise.
+    let text = serde_json::to_string(value).unwrap_or_default();
+    json(&text).into_owned() + "\n"
+}
+
 /// JSON as serialised, with every unsafe character in its texts written as a JSON escape: it says the same, and a terminal obeys
 /// none of it. Line ends stand between values only, and stay.
 pub fn json(text: &str) -> Cow<'_, str> {

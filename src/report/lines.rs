@@ -1,6 +1,7 @@
 //! JSON lines: one object a line, each with its `kind`; the shape is versioned and described by src/report/lines.schema.json.
 //! It must not know files.
 
+use super::escape::json_line;
 use super::findings::{Finding, JobReport};
 use super::form::{Ending, Form, PackReport};
 use crate::judge::explain::Lacking;
@@ -145,12 +146,6 @@ struct EndLine {
     exit: u8,
 }
 
-pub(super) fn line<T: Serialize>(value: &T) -> String {
-    // Our own plain structs of texts and numbers always serialise.
-    let text = serde_json::to_string(value).unwrap_or_default();
-    super::escape::json(&text).into_owned() + "\n"
-}
-
 pub(super) fn place(files: Files<'_>, span: Span) -> Option<Place<'_>> {
     let source = files.source(span.file)?;
     let (start, end) = (source.place(span.start as usize), source.place(span.end as usize));
@@ -168,7 +163,7 @@ impl Form for Lines {
     }
 
     fn begin(&mut self, today: &str) -> String {
-        line(&RunLine { kind: "run", shape: SHAPE, program: "pintle", version: env!("CARGO_PKG_VERSION"), today })
+        json_line(&RunLine { kind: "run", shape: SHAPE, program: "pintle", version: env!("CARGO_PKG_VERSION"), today })
     }
 
     fn job(&self, report: &JobReport, slips: &[Slip]) -> String {
@@ -193,7 +188,7 @@ impl Form for Lines {
 
     /// The last line of a run: without it, the report is not complete.
     fn end(&mut self, ending: &Ending) -> String {
-        line(&EndLine { kind: "end", jobs: ending.judged, exit: ending.exit })
+        json_line(&EndLine { kind: "end", jobs: ending.judged, exit: ending.exit })
     }
 }
 
@@ -223,7 +218,7 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
         reviewed: pack.reviewed.as_deref(),
         place: &pack.place,
     });
-    let mut text = line(&JobLine {
+    let mut text = json_line(&JobLine {
         kind: "job",
         file,
         title: &report.title,
@@ -245,7 +240,7 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
 }
 
 fn slip_line(slip: &Slip, files: Files) -> String {
-    line(&SlipLine {
+    json_line(&SlipLine {
         kind: "slip",
         file: files.job.map_or("", |job| job.name()),
         name: slip.name,
@@ -294,7 +289,7 @@ fn verdict_line(one: &Finding, files: Files, file: &str) -> String {
         standing: from.standing.word(),
         from_memory: from.from_memory,
     });
-    line(&VerdictLine {
+    json_line(&VerdictLine {
         kind: "verdict",
         file,
         verdict: one.verdict,

@@ -1,7 +1,7 @@
 //! Two surveys beside each other as JSON lines, for other programs. It must not know how the differences were found.
 
 use super::effect::word;
-use super::escape::visible;
+use super::escape::{json_line, visible};
 use super::revisit::{Revisit, Survey, is_worse};
 use crate::survey::again::{Differs, Lone, Value};
 use serde::Serialize;
@@ -12,7 +12,7 @@ pub const SCHEMA: &str = include_str!("revisit.schema.json");
 impl Revisit {
     /// The report as JSON lines. Values within their tolerances are told as well, whether or not the text would list them.
     pub fn lines(&self) -> String {
-        let mut text = json(&RunLine {
+        let mut text = json_line(&RunLine {
             kind: "run",
             shape: 1,
             program: "pintle",
@@ -21,7 +21,7 @@ impl Revisit {
             new: side(&self.new),
         });
         for verdict in &self.verdicts {
-            text.push_str(&json(&VerdictLine {
+            text.push_str(&json_line(&VerdictLine {
                 kind: "verdict",
                 section: &verdict.section,
                 clause: verdict.clause,
@@ -33,19 +33,19 @@ impl Revisit {
             }));
         }
         for value in self.again.values.iter().chain(&self.again.within) {
-            text.push_str(&json(&value_line(value)));
+            text.push_str(&json_line(&value_line(value)));
         }
         let lone =
             [("not-again", &self.again.not_again), ("first", &self.again.first), ("new", &self.again.new), ("gone", &self.again.gone)];
         for (says, lone) in lone.into_iter().flat_map(|(says, all)| all.iter().map(move |lone| (says, lone))) {
-            text.push_str(&json(&lone_line(says, lone)));
+            text.push_str(&json_line(&lone_line(says, lone)));
         }
         for date in self.dates() {
             let (by, was, is) = (visible(date.by).into_owned(), visible(&date.was).into_owned(), visible(&date.is).into_owned());
-            text.push_str(&json(&DateLine { kind: "date", by, was, is, sections: date.sections }));
+            text.push_str(&json_line(&DateLine { kind: "date", by, was, is, sections: date.sections }));
         }
         for due in &self.due {
-            text.push_str(&json(&DueLine {
+            text.push_str(&json_line(&DueLine {
                 kind: "due",
                 section: &due.section,
                 clause: due.clause,
@@ -54,7 +54,7 @@ impl Revisit {
                 until: due.until.map(|day| day.to_string()),
             }));
         }
-        text.push_str(&json(&EndLine { kind: "end", same: self.again.same, within: self.again.within.len(), exit: self.exit() }));
+        text.push_str(&json_line(&EndLine { kind: "end", same: self.again.same, within: self.again.within.len(), exit: self.exit() }));
         text
     }
 }
@@ -166,11 +166,4 @@ struct EndLine {
     same: usize,
     within: usize,
     exit: u8,
-}
-
-fn json<T: Serialize>(value: &T) -> String {
-    // Our own plain structs of texts and numbers always serialise.
-    let mut text = serde_json::to_string(value).unwrap_or_default();
-    text.push('\n');
-    text
 }

@@ -208,6 +208,6 @@ fn a_linked_folder_and_a_hidden_job_are_told() {
         .with_link("jobs/linked", "elsewhere");
     let seen = site.view("plain", &["jobs"]);
     assert_eq!(seen.code, 0, "{seen}");
-    seen.says("jobs/.b.yaml, jobs/linked: not looked at");
+    let seen = seen.says("jobs/.b.yaml, jobs/linked: not looked at");
     assert!(!seen.err.contains(".git"), "{seen}");
 }

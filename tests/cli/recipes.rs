@@ -118,6 +118,19 @@ fn the_git_hook_judges_what_is_about_to_be_committed() {
     std::fs::write(site.path("jobs/a b.yaml"), GOOD).unwrap();
     assert_ne!(git(&site, &["commit", "-q", "-m", "change"]).code, 0);
     assert_eq!(git(&site, &["commit", "-q", "-a", "-m", "change"]).code, 0);
+    // A rule that changes is judged against every job, though no job changes.
+    std::fs::write(site.path("rules/yard.rules"), super::yard_but("26 in", "20 in")).unwrap();
+    assert_ne!(commit(&site).says("not met: yard/lens-height (a)").code, 0);
+}
+
+#[test]
+fn the_step_keeps_results_where_it_is_told_to() {
+    let site = yard().with("jobs/a.yaml", GOOD);
+    let run = || Seen::of(&command("sh", &site).env("PINTLE_KEPT", "kept").arg("ci/step.sh").arg("jobs").output().unwrap());
+    let first = run();
+    assert_eq!(first.code, 0, "{first}");
+    assert_eq!(site.names("kept"), ["plain.kept", "sarif.kept", "summary.kept", "test-xml.kept"]);
+    assert_eq!(first, run());
 }
 
 #[test]

@@ -114,3 +114,10 @@ proptest! {
         prop_assert!((0..=2).contains(&code), "{code} {out} {err}");
     }
 }
+
+#[test]
+fn two_jobs_of_one_name_are_told() {
+    let (code, _, err) = fed(&Site::new(), &["--as", "plain"], format!("--- # a\n{GOOD}--- # b\n{GOOD}--- # a\n{GOOD}").as_bytes());
+    assert_eq!(code, 2, "{err}");
+    assert!(err.contains("two jobs of the stream are called a;"), "{err}");
+}
