@@ -4,12 +4,13 @@
 use super::opened::Opened;
 use super::sink::{deliver, refuse_out, refused, write_whole};
 use super::workbench::{Compiled, Workbench};
-use super::{ask, complain, tell};
+use super::{ask, complain, tell, units};
 use crate::judge::{Subject, judge};
 use crate::language::program::Program;
 use crate::quantity::Days;
 use crate::report::escape;
-use crate::report::survey::{fill_in, list, page};
+use crate::report::findings::{Inputs, JobReport, report};
+use crate::report::survey::{failing, fill_in, list, page};
 use crate::source::Files;
 use crate::survey::blank::{GATE, KIND, Known};
 use crate::survey::open::{Open, open};
@@ -29,8 +30,8 @@ const EXAMPLES: &str = "Examples:
 A form is a job file: what is not filled in is not known, and nothing passes by it. On a terminal, what a form needs and
 the line does not say is asked for.
 
-Exit codes: 0 where the form was written or nothing is open, 1 where something of the job is open, 2 where a file could
-not be read, written or judged.";
+Exit codes: 0 where the form was written, or nothing of the job is open and it is ready; 1 where something is open, or a
+mandatory clause is not met or marginal; 2 where a file could not be read, written or judged.";
 
 /// Options of `pintle survey`.
 #[derive(Debug, Args)]
@@ -66,6 +67,9 @@ pub struct Options {
     /// The day of judging, as year-month-day; by itself, the day of the clock
     #[arg(long, value_name = "DAY")]
     today: Option<Date>,
+    /// The units of the values in what is not met besides
+    #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]
+    units: units::Wanted,
 }
 
 /// How to write it.
@@ -158,31 +162,34 @@ fn kinds(program: &Program) -> Vec<&str> {
 }
 
 fn of_job(options: &Options, path: &Path) -> u8 {
-    let opened = match Opened::read(&Workbench::new(options.packs.clone()), path) {
+    let mut opened = match Opened::read(&Workbench::new(options.packs.clone()), path) {
         Ok(opened) => opened,
         Err(closed) => return closed.tell(path),
     };
+    opened.job.units = options.units.units();
     tell(&opened.job.slips, opened.files());
     let subject = opened.subject(super::today(options.today));
-    let judgement = judge(subject.program, subject.job, subject.variances, subject.today);
-    let found = open(subject.program, subject.job, &judgement, subject.today);
-    let exit = if opened.spoiled() { 2 } else { u8::from(!found.is_empty()) };
+    let Subject { program, job, source, variances, today } = subject;
+    let judgement = judge(program, job, variances, today);
+    let found = open(program, job, &judgement, today);
+    let report = report(&Inputs { program, job, source, today, unfinished: false, all: false, known: None }, &judgement);
+    let exit = report.exit.max(u8::from(!found.is_empty()));
     if options.add {
         if opened.spoiled() {
             return complain(&format!("{}: put its slips right first; nothing was added", escape::path(path)));
         }
-        return add(path, &subject, &found);
+        return add(path, &subject, &found, &report);
     }
     let text = match options.view {
-        Some(View::Page) => list::html(&subject, &found),
-        _ => list::text(&subject, &found),
+        Some(View::Page) => list::html(&subject, &found, &report),
+        _ => list::text(&subject, &found, &report),
     };
     exit.max(deliver(&text, options.out.as_deref()))
 }
 
-fn add(path: &Path, subject: &Subject, found: &[Open]) -> u8 {
+fn add(path: &Path, subject: &Subject, found: &[Open], report: &JobReport) -> u8 {
     let added = beside::add(subject.source, subject.program, subject.job, found, |open| list::line(subject, open));
-    let exit = u8::from(!found.is_empty());
+    let exit = report.exit.max(u8::from(!found.is_empty()));
     if added.lines > 0 {
         // The mark of order that some editors put first is no part of the text that was read.
         let marked = std::fs::read(path).is_ok_and(|bytes| bytes.starts_with("\u{feff}".as_bytes()));
@@ -196,7 +203,8 @@ fn add(path: &Path, subject: &Subject, found: &[Open]) -> u8 {
     if added.left_out > 0 {
         said.push_str(&format!(", {} left out: the file has no place for them that would leave it as it is", added.left_out));
     }
-    exit.max(deliver(&(said + "\n"), None))
+    let said = format!("{said}\n{}\n", failing::state(report));
+    exit.max(deliver(&said, None))
 }
 
 fn source_name<'s>(subject: &Subject<'s>) -> std::borrow::Cow<'s, str> {

@@ -51,6 +51,44 @@ pub fn add(source: &Source, program: &Program, job: &Job, open: &[Open], says: i
     Added { text: file.with(&kept), lines: kept.values().map(Vec::len).sum(), there, left_out }
 }
 
+/// Where an answer stands in the file, or where it would be added: by line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spot {
+    /// Its key is there.
+    Key(usize),
+    /// On a line of its own below this one.
+    Below(usize),
+    /// Between the braces that end on this line.
+    Braces(usize),
+}
+
+/// The spot of everything that is open; none where the file has no place for it.
+pub fn spots(source: &Source, program: &Program, job: &Job, open: &[Open]) -> Vec<Option<Spot>> {
+    let (yaml, _) = read_yaml(source);
+    let mut nodes = BTreeMap::new();
+    if let Some(root) = yaml.root() {
+        place_records(&yaml, program, job, RecordId::ROOT, root, &mut nodes);
+    }
+    let file = File::new(source, &yaml);
+    let line = |at: usize| source.place(at).line;
+    let spot = |one: &Open| {
+        let node = *nodes.get(&one.record)?;
+        if one.has_key {
+            let Node::Map(entries) = yaml.node(node) else { return None };
+            let key = key_of(program, job, one);
+            let (key, _) = entries.iter().find(|(at, _)| yaml.text(*at) == Some(key.as_str()))?;
+            return Some(Spot::Key(line(yaml.span(*key).start as usize)));
+        }
+        let span = yaml.span(node);
+        if source.slice(span.range()).starts_with('{') {
+            return Some(Spot::Braces(line((span.end as usize).saturating_sub(1))));
+        }
+        let place = file.place_in(program, job, one.record, node)?;
+        Some(Spot::Below(line(place.at.saturating_sub(1))))
+    };
+    open.iter().map(spot).collect()
+}
+
 /// The places at which lines can be added so that the file says what it said.
 fn kept(
     source: &Source,

@@ -218,6 +218,40 @@ fn a_list_of_what_is_open_as_people_see_it() {
     let (code, text, _) = pintle(&[&["survey", "examples/jobs/slide-left-good.yaml"], &DAY[..]].concat());
     assert_eq!(code, 0, "{text}");
     assert!(text.contains("nothing is open"), "{text}");
+    assert!(text.contains("every mandatory clause that applies is met"), "{text}");
+}
+
+#[test]
+fn a_job_that_is_not_ready_is_never_told_that_nothing_is_open_alone() {
+    let call = ["survey", "examples/jobs/beam-too-high.yaml"];
+    let (code, text, _) = pintle(&[&call, &DAY[..]].concat());
+    assert_eq!(code, 1, "{text}");
+    for words in
+        ["nothing is open", "not ready: mandatory clauses 1 not met", "not met: field-practice/lens-height (a)", "beam.height is 28 in"]
+    {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    let (_, page, _) = pintle(&[&call, &["--as", "page"], &DAY[..]].concat());
+    crate::printed::assert_sound(&page);
+    assert!(page.contains("<h2 id=\"besides\">") && page.contains("lens-height"), "{page}");
+    let (_, metric, _) = pintle(&[&call, &["--units", "metric"], &DAY[..]].concat());
+    assert!(metric.contains("beam.height is 711") && metric.contains(" mm"), "{metric}");
+}
+
+#[test]
+fn lines_are_those_of_the_place_itself() {
+    let text = "title: T\ncodes: [us-gates]\ngates:\n  - id: main\n    kind: swing\n    opening: 10 ft\n    operator:\n      made:\n    leaves:\n      - id: a\n        height: 5 ft\n      - {id: b,\n         height: 5 ft}\n";
+    let site = crate::cli::Site::empty().with("job.yaml", text);
+    let seen = site.run(&["survey", "job.yaml", "--today", "2026-04-01"]).out;
+    let entry = |thing: &str, key: &str| {
+        let part = seen.split(&format!("\n{thing}\n")).nth(1).unwrap_or_else(|| panic!("{thing}: {seen}"));
+        let line = part.lines().find(|line| line.contains(&format!(". {key} ("))).unwrap_or_else(|| panic!("{key}: {part}"));
+        line.split_once(" (").unwrap().1.split(')').next().unwrap().to_string()
+    };
+    assert_eq!(entry("gate main / operator", "made"), "line 8, its key is there");
+    assert_eq!(entry("gate main", "zones"), "to add below line 6");
+    assert_eq!(entry("gate main / leaf a", "mass"), "to add below line 11");
+    assert_eq!(entry("gate main / leaf b", "mass"), "to add within the braces of line 13");
 }
 
 /// The words of a page, a cell a line.

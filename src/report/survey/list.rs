@@ -1,17 +1,17 @@
 //! The list of what is still to be measured of a job, as text and as a page with room to write. It must not know how it was found.
 
 use super::page::STYLE;
-use super::words;
+use super::{failing, words};
 use crate::job::Job;
 use crate::judge::Subject;
 use crate::judge::paths::thing_name;
 use crate::language::program::Program;
 use crate::report::calcs::text::wrapped;
 use crate::report::escape::visible;
-use crate::report::findings::title;
+use crate::report::findings::{JobReport, title};
 use crate::report::page::{Entry, Page, text as html_text};
 use crate::report::totals::CAUTION;
-use crate::survey::beside::key_of;
+use crate::survey::beside::{Spot, key_of, spots};
 use crate::survey::open::{Lacks, Open};
 use std::fmt::Write;
 
@@ -28,7 +28,6 @@ struct Asked {
     asked: String,
     how: String,
     waits: String,
-    place: String,
 }
 
 fn entry(ask: &Subject, open: &Open) -> Asked {
@@ -49,9 +48,18 @@ fn entry(ask: &Subject, open: &Open) -> Asked {
             (format!("{} {asked}", words::sentence(&below.doc)), format!("none where there is none{each}"))
         }
     };
-    let line = ask.source.place(job.record(open.record).span.start as usize).line;
-    let place = if open.has_key { format!("line {line}, its key is there") } else { format!("line {line}") };
-    Asked { key: key_of(program, job, open), asked, how, waits: waits(program, open), place }
+    Asked { key: key_of(program, job, open), asked, how, waits: waits(program, open) }
+}
+
+/// Where each answer goes in the file, in words.
+fn places(ask: &Subject, open: &[Open]) -> Vec<String> {
+    let words = |spot: Option<Spot>| match spot {
+        Some(Spot::Key(line)) => format!("line {line}, its key is there"),
+        Some(Spot::Below(line)) => format!("to add below line {line}"),
+        Some(Spot::Braces(line)) => format!("to add within the braces of line {line}"),
+        None => "to add".to_string(),
+    };
+    spots(ask.source, ask.program, ask.job, open).into_iter().map(words).collect()
 }
 
 /// The clauses that wait, in the order of the codes.
@@ -102,27 +110,37 @@ fn by_thing<'o>(program: &Program, job: &Job, open: &'o [Open]) -> Vec<(String, 
 }
 
 /// The list as text.
-pub fn text(ask: &Subject, open: &[Open]) -> String {
+pub fn text(ask: &Subject, open: &[Open], report: &JobReport) -> String {
     let mut text = String::new();
     wrapped(&mut text, "", 0, &head(ask, open), WIDTH);
+    wrapped(&mut text, "", 0, &failing::state(report), WIDTH);
+    let places = places(ask, open);
     for (thing, all) in by_thing(ask.program, ask.job, open) {
         let _ = writeln!(text, "\n{}", visible(&thing));
         for one in all {
             let entry = entry(ask, one);
-            wrapped(&mut text, &format!("{:>4}. ", one.number), HANG, &format!("{} ({}): {}", entry.key, entry.place, entry.asked), WIDTH);
+            wrapped(
+                &mut text,
+                &format!("{:>4}. ", one.number),
+                HANG,
+                &format!("{} ({}): {}", entry.key, places[one.number - 1], entry.asked),
+                WIDTH,
+            );
             wrapped(&mut text, &" ".repeat(HANG), HANG, &entry.how, WIDTH);
             wrapped(&mut text, &" ".repeat(HANG), HANG, &format!("waits: {}", entry.waits), WIDTH);
         }
     }
+    failing::text(&mut text, report, WIDTH);
     text.push('\n');
     wrapped(&mut text, "", 0, &format!("caution: {CAUTION}"), WIDTH);
     text
 }
 
 /// The list as a page to print.
-pub fn html(ask: &Subject, open: &[Open]) -> String {
-    let mut body = format!("<p>{}</p>\n", html_text(&head(ask, open)));
+pub fn html(ask: &Subject, open: &[Open], report: &JobReport) -> String {
+    let mut body = format!("<p>{}</p>\n<p><strong>{}</strong></p>\n", html_text(&head(ask, open)), html_text(&failing::state(report)));
     let mut contents = Vec::new();
+    let places = places(ask, open);
     for (at, (thing, all)) in by_thing(ask.program, ask.job, open).into_iter().enumerate() {
         let id = format!("thing.{}", at + 1);
         let _ = writeln!(body, "<h2 id=\"{id}\">{}</h2>", html_text(&thing));
@@ -133,10 +151,11 @@ pub fn html(ask: &Subject, open: &[Open]) -> String {
             let entry = entry(ask, one);
             let _ = writeln!(
                 body,
-                "<tr><td class=\"number\">{}</td><td class=\"asked\"><strong>{}</strong> {} <span class=\"how\">{}</span> <span \
-                 class=\"how\">waits: {}</span></td><td class=\"room\"></td></tr>",
+                "<tr><td class=\"number\">{}</td><td class=\"asked\"><strong>{}</strong> ({}) {} <span class=\"how\">{}</span> \
+                 <span class=\"how\">waits: {}</span></td><td class=\"room\"></td></tr>",
                 one.number,
                 html_text(&entry.key),
+                html_text(&places[one.number - 1]),
                 html_text(&entry.asked),
                 html_text(&entry.how),
                 html_text(&entry.waits)
@@ -144,6 +163,7 @@ pub fn html(ask: &Subject, open: &[Open]) -> String {
         }
         body.push_str("</tbody>\n</table>\n</div>\n");
     }
+    failing::html(&mut body, &mut contents, report);
     Page { title: "What is still to be measured".into(), contents, body, caution: CAUTION.to_string(), style: STYLE, ..Page::default() }
         .html()
 }
