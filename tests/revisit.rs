@@ -101,10 +101,18 @@ fn its_lines_are_as_the_schema_says() {
 
 #[test]
 fn exit_codes_say_whether_something_is_worse() {
-    assert_eq!(revisit(OLD, OLD, &[]).0, 0, "nothing changes");
+    let later = |path: &str, day: &str| {
+        let text = text_of(path);
+        let own = text.lines().find(|line| line.starts_with("surveyed: ")).unwrap();
+        text.replace(own, &format!("surveyed: {day}"))
+    };
+    let site = Site::empty().with("same.yaml", later(OLD, "2027-03-15")).with("worse.yaml", later(NEW, "2026-03-16"));
+    let (same, worse) = (site.path("same.yaml"), site.path("worse.yaml"));
+    let (same, worse) = (same.to_str().unwrap(), worse.to_str().unwrap());
+    assert_eq!(revisit(OLD, same, &[]).0, 0, "surveyed again, and nothing mandatory is worse");
     assert_eq!(revisit(OLD, NEW, &[]).0, 1, "a beam stands too high");
-    assert_eq!(revisit(NEW, NEW, &[]).0, 0, "what was wrong before is no worse");
-    assert_eq!(revisit(NEW, OLD, &["--then", "2026-03-16"]).0, 0, "something is better");
+    assert_eq!(revisit(worse, NEW, &[]).0, 0, "what was wrong before is no worse");
+    assert_eq!(revisit(worse, same, &[]).0, 0, "something is better");
     let (code, out, err) = revisit(OLD, "examples/jobs/nowhere.yaml", &[]);
     assert_eq!((code, out.as_str()), (2, ""), "{err}");
     let site = Site::empty().with("slip.yaml", beam("21", "1/8 in")).with("other.yaml", beam("21 in", "1/8 in").replace("main", "north"));
@@ -116,6 +124,71 @@ fn exit_codes_say_whether_something_is_worse() {
     let (code, _, err) = revisit(OLD, other.to_str().unwrap(), &[]);
     assert_eq!(code, 2, "two sites");
     assert!(err.contains("share no thing"), "{err}");
+}
+
+#[test]
+fn a_copy_is_no_second_survey() {
+    let (code, text, _) = revisit(OLD, OLD, &[]);
+    assert_eq!(code, 1, "{text}");
+    assert!(text.contains("Not surveyed again") && text.contains("Nothing is proved") && !text.contains("ready on both days"), "{text}");
+    let (_, page, _) = revisit(OLD, OLD, &["--as", "page"]);
+    assert!(page.contains("Nothing is proved: the gate is not known to have been surveyed again"), "{page}");
+    let (_, lines, _) = revisit(OLD, OLD, &["--as", "lines"]);
+    assert!(lines.lines().next().unwrap().contains("\"order\":\"not-later\""), "{lines}");
+    // The wrong way round, and without a day.
+    let (code, text, _) = revisit(NEW, OLD, &["--then", "2027-03-16"]);
+    assert_eq!(code, 2, "{text}");
+    assert!(text.contains("The wrong way round"), "{text}");
+    let undated = text_of(NEW).replace("surveyed: 2027-03-15\n", "");
+    let site = Site::empty()
+        .with("undated.yaml", undated)
+        .with("year.yaml", text_of(NEW).replace("surveyed: 2027-03-15", "surveyed: 2026"))
+        .with("to-come.yaml", text_of(NEW).replace("surveyed: 2027-03-15", "surveyed: 2031-01-02"));
+    for (name, says) in [
+        ("undated.yaml", "Not known to be surveyed again"),
+        ("to-come.yaml", "Not known to be surveyed again"),
+        ("year.yaml", "Not surveyed again"),
+    ] {
+        let path = site.path(name);
+        let (code, text, _) = revisit(OLD, path.to_str().unwrap(), &[]);
+        assert_eq!(code, 1, "{text}");
+        assert!(text.contains(says), "{text}");
+    }
+}
+
+#[test]
+fn protection_that_is_gone_is_worse_whatever_the_verdicts_say() {
+    let old = "title: T\ncodes: [field-practice]\nsurveyed: 2026-03-16\ngates:\n  - id: main\n    kind: swing\n    beams:\n      - {id: low, height: 21 in}\n    edges:\n      - {id: strip}\n";
+    let new = old.replace("2026-03-16", "2027-03-15");
+    let bare = new.replace("beams:\n      - {id: low, height: 21 in}", "beams: none").replace("edges:\n      - {id: strip}", "edges: none");
+    let moved = new.replace("id: low", "id: other");
+    let no_gate = new.replace("  - id: main", "  - id: side\n    kind: swing\n  - id: other");
+    let site = Site::empty()
+        .with("old.yaml", old)
+        .with("new.yaml", new)
+        .with("bare.yaml", bare)
+        .with("moved.yaml", moved)
+        .with("no-gate.yaml", no_gate);
+    let seen = |name: &str, view: &str| {
+        let seen = site.run(&["revisit", "old.yaml", name, "--as", view, "--today", "2027-03-22"]);
+        (seen.code, seen.out)
+    };
+    let (_, text) = seen("new.yaml", "text");
+    assert!(!text.contains("Protection that is gone"), "{text}");
+    let (code, text) = seen("bare.yaml", "text");
+    assert_eq!(code, 1, "{text}");
+    let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("{words}: {text}"));
+    assert!(text.contains("worse: 2 things that protected are gone"), "{text}");
+    assert!(
+        at("Protection that is gone\n  gate main / beam low\n  gate main / edge strip\n")
+            < text.find("Verdicts that change").unwrap_or(text.len())
+    );
+    let (_, page) = seen("bare.yaml", "page");
+    assert!(page.contains("<h2 id=\"protection-gone\">"), "{page}");
+    let (_, lines) = seen("bare.yaml", "lines");
+    assert!(lines.contains("\"thing\":\"gate main / edge strip\",\"fact\":null,\"value\":null,\"protects\":true"), "{lines}");
+    let (code, text) = seen("moved.yaml", "text");
+    assert!(code == 1 && text.contains("worse: 1 thing that protected is gone"), "another id is another thing: {text}");
 }
 
 #[test]

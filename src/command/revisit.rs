@@ -4,17 +4,18 @@ use super::complain;
 use super::effect::{Said, differences, verdicts};
 use super::opened::Opened;
 use super::sink::{deliver, refused};
+use super::units::Wanted;
 use super::workbench::Workbench;
-use crate::datum::Datum;
-use crate::job::{Fact, Job};
+use crate::job::Job;
 use crate::judge::{Subject, judge};
-use crate::language::program::{JOB, Key, Program};
+use crate::language::program::Program;
 use crate::report::escape;
 use crate::report::findings::title;
 use crate::report::revisit::{Revisit, Survey};
 use crate::survey::again::{Side, again};
 use crate::survey::dates::bases;
 use crate::survey::due::due;
+use crate::survey::later::{Order, surveyed};
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
@@ -27,11 +28,12 @@ const EXAMPLES: &str = "Examples:
 A value has moved only where both readings, each with its tolerance, cannot be of one value. The older survey is judged on
 the day on which it says it was made, the newer one on the day of judging.
 
-Exit codes: 0 where nothing mandatory is worse, 1 where a mandatory verdict becomes not met, marginal or open and was better,
-2 where one of the surveys could not be judged.";
+What protected and is gone is told first and counts as worse, whatever the verdicts say. Where NEW names no later day of
+survey than OLD, nothing is proved of the gate since, and no such run ends with 0.
 
-/// The fact of a job that tells the day of its survey.
-const SURVEYED: &str = "surveyed";
+Exit codes: 0 where the gate was surveyed again and nothing mandatory is worse; 1 where a mandatory verdict becomes not met,
+marginal or open and was better, where protection is gone, or where NEW does not say that it was made later; 2 where one of
+the surveys could not be judged, or OLD and NEW are given the wrong way round.";
 
 /// Options of `pintle revisit`.
 #[derive(Debug, Args)]
@@ -61,6 +63,9 @@ pub struct Options {
     /// The day of judging, as year-month-day; by itself, the day of the clock
     #[arg(long, value_name = "DAY")]
     today: Option<Date>,
+    /// The units of every number; by itself, each as its author wrote it
+    #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]
+    units: Wanted,
 }
 
 /// How to report.
@@ -81,7 +86,8 @@ pub fn run(options: &Options) -> u8 {
     }
     let bench = Workbench::new(options.packs.clone());
     let (old, new) = (opened(&bench, &options.old), opened(&bench, &options.new));
-    let (Some(old), Some(new)) = (old, new) else { return 2 };
+    let (Some(mut old), Some(mut new)) = (old, new) else { return 2 };
+    (old.job.units, new.job.units) = (options.units.units(), options.units.units());
     let today = super::today(options.today);
     let (then, why) = day_of(&old.program, &old.job, options.then, today);
     let report = revisit((&old, then, why), (&new, today), options.all);
@@ -107,28 +113,22 @@ fn day_of(program: &Program, job: &Job, then: Option<Date>, today: Date) -> (Dat
     if let Some(then) = then {
         return (then, "as asked for");
     }
-    let surveyed = match program.index[JOB.0 as usize].get(SURVEYED) {
-        Some(Key::Field(at)) => match job.records.first().map(|root| &root.facts[*at]) {
-            Some(Fact::Stated(stated)) => match stated.datum {
-                Datum::Days(days) => Some(days.last),
-                _ => None,
-            },
-            _ => None,
-        },
-        _ => None,
-    };
+    let surveyed = surveyed(Side { program, job }).map(|days| days.last);
     surveyed.map_or((today, "the day of judging, since it names no day of its own"), |day| (day.min(today), "the day of its survey"))
 }
 
 fn revisit(old: (&Opened, Date, &'static str), new: (&Opened, Date), all: bool) -> Revisit {
     let (before, was) = survey(old.0, old.1, old.2);
     let (after, is) = survey(new.0, new.1, "the day of judging");
+    let sides = (Side { program: &old.0.program, job: &old.0.job }, Side { program: &new.0.program, job: &new.0.job });
     let mut report = Revisit {
+        // A day that is still to come is none on which anybody looked.
+        order: Order::of(surveyed(sides.0), surveyed(sides.1).filter(|days| days.first <= new.1)),
         old: before,
         new: after,
         verdicts: differences(&was.0, &is.0),
-        again: again(Side { program: &old.0.program, job: &old.0.job }, Side { program: &new.0.program, job: &new.0.job }),
-        due: due(&new.0.program, &new.0.job, &new.0.granted, new.1),
+        again: again(sides.0, sides.1),
+        due: due(sides.1.program, sides.1.job, &new.0.granted, new.1),
         all,
     };
     report.sort();
@@ -150,6 +150,7 @@ fn survey(opened: &Opened, day: Date, why: &'static str) -> (Survey, Said) {
         why,
         codes: program.codes.iter().map(code).collect(),
         exit: said.1,
+        surveyed: surveyed(Side { program, job }).map(|days| days.to_string()),
         bases: bases(program, job),
     };
     (survey, said)

@@ -1,19 +1,24 @@
 //! Two surveys of one site beside each other: verdicts that changed, values that moved, what was not measured again, dates, what is due;
 //! as text and as a document. It must not know how any of it was found.
 
+use super::blocks::Ledger;
 use super::calcs::text::wrapped;
-use super::document::{Document, Line, words};
+use super::document::{Block, Document, Line, Run, words};
 use super::effect::{VerdictChange, word};
 use super::escape::visible;
+use super::sheet::top::upper;
 use super::totals::CAUTION;
 use crate::language::tree::Modal;
 use crate::survey::again::{Again, Differs, Lone, Value};
 use crate::survey::dates::Basis;
 use crate::survey::due::Due;
+use crate::survey::later::Order;
 use std::fmt::Write;
 
 /// Columns of the text.
 const WIDTH: usize = 110;
+/// What stands first where there is any of it.
+const PROTECTION_GONE: &str = "Protection that is gone";
 /// Most sections that a date names.
 const MOST_NAMED: usize = 4;
 
@@ -32,6 +37,8 @@ pub struct Survey {
     pub codes: Vec<String>,
     /// The exit code of a check on that day.
     pub exit: u8,
+    /// The day on which it says that it was made.
+    pub surveyed: Option<String>,
     /// The dates by which its sections are judged.
     pub bases: Vec<Basis>,
 }
@@ -39,6 +46,8 @@ pub struct Survey {
 /// Everything that there is to tell.
 #[derive(Clone, Debug)]
 pub struct Revisit {
+    /// Whether the newer survey was made later.
+    pub order: Order,
     /// The older survey.
     pub old: Survey,
     /// The newer survey.
@@ -71,13 +80,44 @@ impl Revisit {
         self.verdicts.sort_by(|a, b| (a.weight(), &a.section, a.clause, &a.thing).cmp(&(b.weight(), &b.section, b.clause, &b.thing)));
     }
 
-    /// The exit code: 2 where the newer survey could not be judged whole; 1 where a mandatory verdict became worse and asks for
-    /// something to be done; else 0.
+    /// The exit code: 2 where one of the surveys could not be judged whole or they are the wrong way round; 1 where a mandatory verdict
+    /// became worse and asks for something to be done, where protection is gone, or where nobody says that the gate was looked at again;
+    /// else 0.
     pub fn exit(&self) -> u8 {
         if self.new.exit >= 2 || self.old.exit >= 2 {
             return self.new.exit.max(self.old.exit);
         }
-        u8::from(self.verdicts.iter().any(|verdict| is_worse(verdict) && verdict.modal == Modal::Shall))
+        if self.order == Order::Swapped {
+            return 2;
+        }
+        let worse = self.verdicts.iter().any(|verdict| is_worse(verdict) && verdict.modal == Modal::Shall);
+        u8::from(worse || self.order != Order::Later || self.protection_gone().next().is_some())
+    }
+
+    /// Things that protected, or held what does, and are gone.
+    pub fn protection_gone(&self) -> impl Iterator<Item = &Lone> {
+        self.again.gone.iter().filter(|lone| lone.protects)
+    }
+
+    /// Why nothing is proved of the gate since the older survey; nothing where it was surveyed again.
+    pub fn doubt(&self) -> Option<String> {
+        let (old, new) = (self.old.surveyed.as_deref(), self.new.surveyed.as_deref());
+        let (was, is) = (old.unwrap_or("no day"), new.unwrap_or("no day"));
+        match self.order {
+            Order::Later => None,
+            Order::NotLater => Some(format!(
+                "Not surveyed again: the newer file names {is} as its day of survey, which is no later than {was} of the older one. Nothing \
+                 is proved of the gate since then: what follows compares two readings of the same time."
+            )),
+            Order::Swapped => Some(format!(
+                "The wrong way round: the file given as newer was surveyed on {is}, before the one given as older ({was}). Give the older \
+                 one first; what follows is told backwards."
+            )),
+            Order::NotStated => Some(format!(
+                "Not known to be surveyed again: the older file names {was} of survey and the newer one {is} (`surveyed`). Nothing is proved \
+                 of the gate since then."
+            )),
+        }
     }
 
     /// Whether a verdict is listed: a good one that only one of the surveys asks for is no news, unless everything is.
@@ -94,9 +134,18 @@ impl Revisit {
         let others = self.again.values.len() - moved;
         let ready = |exit: u8| ["ready", "not ready", "could not be judged whole"].get(usize::from(exit)).copied().unwrap_or("a fault");
         let (was, is) = (ready(self.old.exit), ready(self.new.exit));
-        let state = if was == is { format!("{was} on both days") } else { format!("{was} becomes {is}") };
+        let state = match (self.order, was == is) {
+            (Order::Later, true) => format!("{was} on both days"),
+            (Order::Later, false) => format!("{was} becomes {is}"),
+            (_, true) => format!("as written down, {was} by both files"),
+            (..) => format!("as written down, {was} by the older file and {is} by the newer one"),
+        };
+        let gone = match self.protection_gone().count() {
+            0 => String::new(),
+            some => format!("worse: {} gone; ", counted(some, "thing that protected is", "things that protected are")),
+        };
         format!(
-            "{state}; {}, {worse} for the worse; {} beyond tolerance, {others} changed, {} within tolerance, {} the same; {} not measured \
+            "{gone}{state}; {}, {worse} for the worse; {} beyond tolerance, {others} changed, {} within tolerance, {} the same; {} not measured \
              again.",
             counted(self.verdicts.len(), "verdict changes", "verdicts change"),
             counted(moved, "value moved", "values moved"),
@@ -140,7 +189,11 @@ impl Revisit {
             wrapped(&mut text, "", 5, &head, WIDTH);
         }
         text.push('\n');
+        if let Some(doubt) = self.doubt() {
+            wrapped(&mut text, "", 0, &doubt, WIDTH);
+        }
         wrapped(&mut text, "", 0, &self.summary(), WIDTH);
+        section(&mut text, PROTECTION_GONE, self.protection_gone().map(lone_line));
         let (told, quiet): (Vec<&VerdictChange>, Vec<&VerdictChange>) = self.verdicts.iter().partition(|verdict| self.tells(verdict));
         section(&mut text, "Verdicts that change, the worst first", told.into_iter().map(verdict_line));
         if !quiet.is_empty() {
@@ -153,7 +206,7 @@ impl Revisit {
         section(&mut text, "Not measured again", self.again.not_again.iter().map(lone_line));
         section(&mut text, "Stated for the first time", self.again.first.iter().map(lone_line));
         section(&mut text, "New", self.again.new.iter().map(lone_line));
-        section(&mut text, "Gone", self.again.gone.iter().map(lone_line));
+        section(&mut text, "Gone", self.again.gone.iter().filter(|lone| !lone.protects).map(lone_line));
         section(&mut text, "Dates by which sections are judged", self.dates().iter().map(date_line));
         section(&mut text, "Due next", self.due.iter().map(due_line));
         text.push('\n');
@@ -161,18 +214,37 @@ impl Revisit {
         text
     }
 
+    /// The answer in a frame: whether it is worse, and why that may not be known.
+    fn answer(&self) -> Block {
+        let (kind, sentence) = match (self.exit(), self.order) {
+            (0, _) => ("ready", "Surveyed again, and nothing mandatory is worse."),
+            (1, Order::Later) => ("not-ready", "Surveyed again, and something is worse."),
+            (1, _) => ("unjudged", "Nothing is proved: the gate is not known to have been surveyed again."),
+            (_, Order::Swapped) => ("unjudged", "Nothing is proved: the surveys are given the wrong way round."),
+            _ => ("unjudged", "One of the surveys could not be judged whole."),
+        };
+        let mut inner = vec![Block::Paragraph(words(sentence))];
+        inner.extend(self.doubt().map(|doubt| Block::Paragraph(words(doubt))));
+        inner.push(Block::Paragraph(words(upper(&self.summary()))));
+        Block::Boxed(kind, inner)
+    }
+
     /// The report as a document.
     pub fn document(&self) -> Document {
         let title = format!("Revisit: {}", if self.new.title.is_empty() { &self.new.file } else { &self.new.title });
         let mut document = Document { title, caution: CAUTION.to_string(), ..Document::default() };
-        document.paragraph(words(self.summary()));
-        let side = |name: &str, survey: &Survey| {
-            vec![words(name), words(&survey.file), words(format!("{} ({})", survey.day, survey.why)), words(survey.codes.join(", "))]
-        };
-        document.table("Surveys", &["survey", "file", "judged on", "codes"], vec![side("old", &self.old), side("new", &self.new)]);
+        document.lead.push(self.answer());
+        let rows = self.protection_gone().map(lone_row).map(|row| row.into_iter().take(1).collect()).collect::<Vec<_>>();
+        if !rows.is_empty() {
+            table(&mut document, "protection-gone", PROTECTION_GONE, &["thing"], rows);
+        }
         let rows = self.verdicts.iter().filter(|verdict| self.tells(verdict)).map(|verdict| {
             let clause = format!("{}{}", verdict.clause_name(), verdict.modal_note());
-            vec![words(clause), words(&verdict.thing), words(word(verdict.from)), words(word(verdict.to))]
+            let to = match verdict.to {
+                Some(given) => vec![Run::Verdict(given.rank, word(verdict.to).into())],
+                None => words(word(verdict.to)),
+            };
+            vec![words(clause), words(&verdict.thing), words(word(verdict.from)), to]
         });
         table(&mut document, "verdicts", "Verdicts that change, the worst first", &["clause", "thing", "was", "is"], rows.collect());
         let heads = ["thing", "fact", "was", "is", "difference", "both may be off by"];
@@ -184,8 +256,11 @@ impl Revisit {
         table(&mut document, "not-again", "Not measured again", &["thing", "fact", "was"], lone(&self.again.not_again));
         table(&mut document, "first", "Stated for the first time", &["thing", "fact", "is"], lone(&self.again.first));
         let things = [("new", "new", &self.again.new), ("gone", "gone", &self.again.gone)];
-        let rows = things.into_iter().flat_map(|(word, _, all)| all.iter().map(move |lone| vec![words(word), words(&lone.thing)]));
-        table(&mut document, "things", "New and gone", &["state", "thing"], rows.collect());
+        let told = |word, lone: &Lone| {
+            vec![words(&lone.thing), words(if lone.protects { format!("{word}; it protects") } else { String::from(word) })]
+        };
+        let rows = things.into_iter().flat_map(|(word, _, all)| all.iter().map(move |lone| told(word, lone)));
+        table(&mut document, "things", "New and gone", &["thing", "state"], rows.collect());
         let rows = self.dates().into_iter().map(|date| {
             let sections = format!("{}: {}", date.sections.len(), named(date.sections));
             vec![words(date.by), words(date.was), words(date.is), words(sections)]
@@ -196,6 +271,13 @@ impl Revisit {
             vec![words(until(due)), words(clause), words(&due.thing), words(&due.title)]
         });
         table(&mut document, "due", "Due next", &["until", "clause", "thing", "what"], rows.collect());
+        let side = |name: &str, survey: &Survey| {
+            let surveyed = survey.surveyed.clone().unwrap_or_else(|| "not stated".into());
+            let judged = format!("{} ({})", survey.day, survey.why);
+            vec![words(name), words(&survey.file), words(surveyed), words(judged), words(survey.codes.join(", "))]
+        };
+        let heads = ["survey", "file", "surveyed", "judged on", "codes"];
+        table(&mut document, "surveys", "The two surveys", &heads, vec![side("old", &self.old), side("new", &self.new)]);
         document
     }
 }
@@ -205,7 +287,9 @@ fn table(document: &mut Document, id: &str, heading: &str, heads: &[&str], rows:
     if rows.is_empty() {
         document.paragraph(words("Nothing."));
     }
-    document.table(heading, heads, rows);
+    if !rows.is_empty() {
+        document.blocks.push(Block::Ledger(Ledger::plain(heading, heads, rows)));
+    }
 }
 
 fn section(text: &mut String, heading: &str, lines: impl Iterator<Item = String>) {

@@ -19,6 +19,7 @@ impl Revisit {
             version: env!("CARGO_PKG_VERSION"),
             old: side(&self.old),
             new: side(&self.new),
+            order: self.order.word(),
         });
         for verdict in &self.verdicts {
             text.push_str(&json_line(&VerdictLine {
@@ -86,7 +87,7 @@ fn value_line(value: &Value) -> ValueLine {
 fn lone_line(says: &'static str, lone: &Lone) -> LoneLine {
     let seen = |text: &String| visible(text).into_owned();
     let (thing, fact, value) = (seen(&lone.thing), lone.fact.as_ref().map(seen), lone.value.as_ref().map(seen));
-    LoneLine { kind: "lone", says, thing, fact, value }
+    LoneLine { kind: "lone", says, thing, fact, value, protects: lone.protects }
 }
 
 #[derive(Serialize)]
@@ -106,6 +107,7 @@ struct RunLine<'a> {
     version: &'static str,
     old: SideLine<'a>,
     new: SideLine<'a>,
+    order: &'static str,
 }
 
 #[derive(Serialize)]
@@ -139,6 +141,7 @@ struct LoneLine {
     thing: String,
     fact: Option<String>,
     value: Option<String>,
+    protects: bool,
 }
 
 #[derive(Serialize)]

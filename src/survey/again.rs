@@ -5,11 +5,14 @@ use super::open::{Step, way};
 use crate::datum::{Datum, Place};
 use crate::job::{Children, Fact, Job, RecordId, Stated};
 use crate::judge::paths::thing_name;
-use crate::judge::words::{datum_text, middle_text};
+use crate::judge::words::{datum_text, middle_text_in};
 use crate::language::program::{Key, Program};
 use crate::quantity::unit::UnitKind;
 use crate::quantity::{Exact, Interval, Unit, show};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// The kind of record that gathers whatever protects.
+const DEVICE: &str = "device";
 
 /// A job with the program that read it.
 #[derive(Clone, Copy)]
@@ -59,6 +62,14 @@ pub struct Lone {
     pub fact: Option<String>,
     /// What the one survey says, where it is a value.
     pub value: Option<String>,
+    /// Whether it is a thing that protects, or one that such things may stand in.
+    pub protects: bool,
+}
+
+impl Lone {
+    fn value(thing: &str, fact: &str, value: String) -> Lone {
+        Lone { thing: thing.to_string(), fact: Some(fact.to_string()), value: Some(value), protects: false }
+    }
 }
 
 /// Everything that differs.
@@ -133,11 +144,20 @@ fn lone(side: Side, own: &BTreeMap<Name, RecordId>, other: &BTreeMap<Name, Recor
         let holder = name[..name.len().saturating_sub(1)].to_vec();
         if other.contains_key(&holder) && !passed(name) {
             let thing = thing_name(side.program, side.job, *id);
-            found.push((way(side.program, side.job, *id), Lone { thing, fact: None, value: None }));
+            let protects = protects(side.program, side.job, *id);
+            found.push((way(side.program, side.job, *id), Lone { thing, fact: None, value: None, protects }));
         }
     }
     found.sort_by(|a, b| a.0.cmp(&b.0));
     found.into_iter().map(|(_, lone)| lone).collect()
+}
+
+/// Whether a record is one of those that the vocabulary gathers as what protects, or holds such a one.
+fn protects(program: &Program, job: &Job, id: RecordId) -> bool {
+    let Some(gathered) = program.definition_named(DEVICE).map(|def| &program.definition(def).gathers) else { return false };
+    let below = |at: RecordId| std::iter::successors(Some(at), |at| job.record(*at).parent).any(|at| at == id);
+    let devices = (0..job.records.len()).map(|at| RecordId(u32::try_from(at).unwrap_or(u32::MAX)));
+    devices.filter(|at| gathered.contains(&job.record(*at).def)).any(below)
 }
 
 /// Whether the list that a thing would stand in is not stated at all: then it is not gone, nobody said.
@@ -158,7 +178,7 @@ fn lists(old: Side, new: Side, (one, other): (RecordId, RecordId), found: &mut A
         if !definition.gathers.is_empty() {
             continue;
         }
-        let lone = |value: &str| Lone { thing: thing.clone(), fact: Some(definition.key.clone()), value: Some(value.to_string()) };
+        let lone = |value: &str| Lone::value(&thing, &definition.key, value.to_string());
         let told = |children: &Children| match children {
             Children::Given(records, _) if definition.single => (records.len(), "there is one".to_string()),
             Children::Given(records, _) => (records.len(), format!("{} of them", records.len())),
@@ -198,18 +218,18 @@ fn facts(old: Side, new: Side, (one, other): (RecordId, RecordId), found: &mut A
             Some(Key::Field(own)) => says(&before.facts[*own]),
             _ => Says::NotStated,
         };
-        let lone = |value: String| Lone { thing: thing.clone(), fact: Some(field.name.clone()), value: Some(value) };
+        let lone = |value: String| Lone::value(&thing, &field.name, value);
         match (was, says(&after.facts[at])) {
             (Says::NotStated, Says::NotStated) => {}
             (Says::Nothing, Says::Nothing) => found.same += 1,
             // What follows from a drawing is no reading of its own.
-            (Says::Value(was), Says::NotStated) if was.follows.is_empty() => found.not_again.push(lone(shown(old.program, was))),
-            (Says::NotStated, Says::Value(is)) if is.follows.is_empty() => found.first.push(lone(shown(new.program, is))),
+            (Says::Value(was), Says::NotStated) if was.follows.is_empty() => found.not_again.push(lone(shown(old, was))),
+            (Says::NotStated, Says::Value(is)) if is.follows.is_empty() => found.first.push(lone(shown(new, is))),
             (Says::Value(_), Says::NotStated) | (Says::NotStated, Says::Value(_)) => {}
             (Says::Nothing, Says::NotStated) => found.not_again.push(lone("none".into())),
             (Says::NotStated, Says::Nothing) => found.first.push(lone("none".into())),
-            (Says::Value(was), Says::Nothing) => found.values.push(changed(&thing, &field.name, shown(old.program, was), "none".into())),
-            (Says::Nothing, Says::Value(is)) => found.values.push(changed(&thing, &field.name, "none".into(), shown(new.program, is))),
+            (Says::Value(was), Says::Nothing) => found.values.push(changed(&thing, &field.name, shown(old, was), "none".into())),
+            (Says::Nothing, Says::Value(is)) => found.values.push(changed(&thing, &field.name, "none".into(), shown(new, is))),
             (Says::Value(was), Says::Value(is)) => {
                 if was.follows.is_empty() || is.follows.is_empty() {
                     match compared((old, was), (new, is), &thing, &field.name) {
@@ -224,8 +244,7 @@ fn facts(old: Side, new: Side, (one, other): (RecordId, RecordId), found: &mut A
     for (at, field) in old.program.definition(before.def).fields.iter().enumerate().filter(|(_, field)| !seen.contains(field.name.as_str()))
     {
         if let Says::Value(was) = says(&before.facts[at]) {
-            let value = Some(shown(old.program, was));
-            found.not_again.push(Lone { thing: thing.clone(), fact: Some(field.name.clone()), value });
+            found.not_again.push(Lone::value(&thing, &field.name, shown(old, was)));
         }
     }
 }
@@ -235,10 +254,11 @@ fn changed(thing: &str, fact: &str, was: String, is: String) -> Value {
 }
 
 /// A value as it was read, without what it may be off.
-fn shown(program: &Program, stated: &Stated) -> String {
+fn shown(side: Side, stated: &Stated) -> String {
+    let (program, units) = (side.program, side.job.units);
     match (&stated.datum, stated.as_read) {
-        (Datum::Number(_, unit), Some(read)) => middle_text(program, &Datum::Number(Interval::point(read), *unit)),
-        (datum, _) => middle_text(program, datum),
+        (Datum::Number(_, unit), Some(read)) => middle_text_in(program, &Datum::Number(Interval::point(read), *unit), units),
+        (datum, _) => middle_text_in(program, datum, units),
     }
 }
 
@@ -260,19 +280,24 @@ fn compared((old, was): (Side, &Stated), (new, is): (Side, &Stated), thing: &str
             if one == other {
                 return None;
             }
-            let unit_of = now.or(*unit);
-            let (before, after) =
-                if unit == now { show::apart(one, other, *now) } else { (shown(old.program, was), shown(new.program, is)) };
+            let in_units = |unit: &Option<Unit>| unit.map(|unit| new.job.units.of(unit));
+            let (unit, now) = (in_units(unit), in_units(now));
+            let unit_of = now.or(unit);
+            let (before, after) = if unit == now { show::apart(one, other, now) } else { (shown(old, was), shown(new, is)) };
             let differs = if touch(*a, *b) { Differs::Within } else { Differs::Moved };
             let difference = other.sub(one).map(|by| signed(by, unit_of));
             Some(Value { differs, difference, tolerance: tolerance(*a, *b, unit_of), ..changed(thing, fact, before, after) })
         }
         (Datum::Point(a), Datum::Point(b)) => places(&[**a], &[**b]).map(|differs| {
-            let (was, is) = (shown(old.program, was), shown(new.program, is));
-            Value { differs, tolerance: tolerance(a.x, b.x, b.unit.or(a.unit)), ..changed(thing, fact, was, is) }
+            let (was, is) = (shown(old, was), shown(new, is));
+            Value {
+                differs,
+                tolerance: tolerance(a.x, b.x, b.unit.or(a.unit).map(|unit| new.job.units.of(unit))),
+                ..changed(thing, fact, was, is)
+            }
         }),
         (Datum::Points(a), Datum::Points(b)) => places(a, b).map(|differs| {
-            let (was, is) = (shown(old.program, was), shown(new.program, is));
+            let (was, is) = (shown(old, was), shown(new, is));
             Value { differs, ..changed(thing, fact, was, is) }
         }),
         (Datum::Days(a), Datum::Days(b)) if a != b => {

@@ -8,6 +8,7 @@ pub mod blank;
 pub mod dates;
 pub mod due;
 pub mod form;
+pub mod later;
 pub mod named;
 pub mod needs;
 pub mod open;
