@@ -63,7 +63,16 @@ fn clause(evaluator: &Evaluator, source: &Source, judged: &Judged) -> Clause {
     let norm = &section.norms[judged.norm];
     let why = explain(program, job, source, evaluator.today, judged);
     let span = why.reasons.first().map_or(norm.span, |reason| reason.span);
-    let text = program.files.get(span.file).map_or("", |file| file.slice(span.range()));
+    let line_of = |span: Span| {
+        let text = program.files.get(span.file).map_or("", |file| file.slice(span.range()));
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    // A limit without the condition under which it holds reads as one that always does.
+    let apart = |condition: &Span| condition.file != span.file || condition.start < span.start || span.end < condition.end;
+    let written = match norm.condition.as_ref().map(|condition| condition.span).filter(apart) {
+        Some(condition) => format!("if {} then {}", line_of(condition), line_of(span)),
+        None => line_of(span),
+    };
     Clause {
         section: section.id.clone(),
         label: norm.label,
@@ -72,7 +81,7 @@ fn clause(evaluator: &Evaluator, source: &Source, judged: &Judged) -> Clause {
         thing: binding_name(program, job, judged),
         verdict: judged.verdict.word(),
         span,
-        written: text.split_whitespace().collect::<Vec<_>>().join(" "),
+        written,
         lacking: why.lacking,
         obstacles: why.obstacles.into_iter().map(|(obstacle, _)| obstacle).collect(),
         floor: judged.floor.clone(),
