@@ -44,6 +44,22 @@ fn slide(receiver: &str) -> Scene {
 }
 
 #[test]
+fn a_drawing_that_rests_on_a_made_up_length_has_no_scale() {
+    use pintle::report::drawing::{Heading, View, figure};
+    let drawn = |leaf: &str| {
+        let scene =
+            scene(&format!("gates:\n  - id: main\n    kind: horizontal-slide\n    opening: 6 m\n    leaves: [{{id: leaf{leaf}}}]\n"));
+        figure(&scene, View::Plan, &Heading::default(), "t")
+    };
+    let (whole, made_up) = (drawn(", length: 8 m"), drawn(""));
+    assert!(whole.svg.contains("1:") && !whole.svg.contains("NOT TO SCALE"), "{}", whole.svg);
+    assert!(made_up.svg.contains("NOT TO SCALE: the length of leaf"), "{}", made_up.svg);
+    assert!(!made_up.svg.contains("in full size"), "{}", made_up.svg);
+    let words = made_up.twin.text();
+    assert!(words.contains("NOT TO SCALE") && !words.contains("in full size"), "{words}");
+}
+
+#[test]
 fn a_slide_leaf_opens_away_from_its_receiver() {
     let scene = slide("right");
     let ((closed, far), (open, _)) = (room(&scene, Role::Closed), room(&scene, Role::Open));

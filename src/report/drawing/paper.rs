@@ -66,9 +66,28 @@ pub fn draw(scene: &Scene, view: View, heading: &Heading, title: &str, prefix: &
     let scale = scale(window);
     let size = (window.width() / scale, window.height() / scale);
     let paper = Paper { scene, view, prefix, shapes: all, window, scale, size };
-    told.scale = scale_words(scale);
+    let made_up = made_up(scene);
+    told.scale = if made_up.is_empty() { scale_words(scale) } else { NO_SCALE.into() };
+    if !made_up.is_empty() {
+        told.notes.insert(0, format!("NOT TO SCALE: not in the job, and made up for this drawing: {}.", made_up.join(", ")));
+    }
     let svg = paper.sheet(heading, title, &mut told);
     (svg, told)
+}
+
+/// What stands for the scale of a drawing that rests on made-up lengths.
+pub const NO_SCALE: &str = "not to scale";
+
+/// The lengths that a drawing of the gate rests on and that the job does not give.
+fn made_up(scene: &Scene) -> Vec<String> {
+    let mut all = Vec::new();
+    if !scene.opening_known {
+        all.push("the opening".to_string());
+    }
+    let measured = |item: &crate::scene::Item| item.measures.iter().any(|one| one.fact.ends_with(".length"));
+    let leaves = scene.items.iter().filter(|item| item.sort == Sort::Leaf && item.shapes.iter().any(|shape| shape.guessed));
+    all.extend(leaves.filter(|item| !measured(item)).map(|item| format!("the length of {}", item.id)));
+    all
 }
 
 /// The part of the view that is drawn: the gate with its leaves, and what is near them. The rest is left out, by name.
@@ -221,7 +240,13 @@ impl Paper<'_> {
         let feet =
             self.scene.items.iter().flat_map(|item| &item.measures).find(|one| one.fact.contains("opening") || one.fact.contains("length"));
         let feet = feet.is_some_and(|one| one.written.contains("ft") || one.written.contains("in"));
-        scale_bar(out, (x + 3.0, y), self.scale, feet);
+        let made_up = made_up(self.scene);
+        if made_up.is_empty() {
+            scale_bar(out, (x + 3.0, y), self.scale, feet);
+        } else {
+            let words = super::strokes::cut(&format!("NOT TO SCALE: {} made up, not in the job", made_up.join(", ")), 4.0, wide - 6.0);
+            super::strokes::text(out, (x + 3.0, y + 3.0), 4.0, super::strokes::Anchor::Start, " font-weight=\"bold\"", &words);
+        }
         let mut down = 9.0;
         let mut key_wide = wide;
         let mut sky_high = 0.0;

@@ -1,6 +1,7 @@
 //! The text twin of a figure: every thing with what is drawn of it, its measures, what is schematic, its findings. It must not know where
 //! anything lies on paper.
 
+use super::paper::NO_SCALE;
 use super::paper::Told;
 use super::{Heading, View, compass};
 use crate::report::document::{Block, words};
@@ -39,7 +40,10 @@ pub fn twin(scene: &Scene, view: View, heading: &Heading, title: &str, told: &To
     }
     let unsure = heading.unsure.iter().map(|why| format!("Not all judged: {why}."));
     let mut notes: Vec<String> = unsure.collect();
-    notes.push(format!("Scale {}; lengths between things that are given by points or measures are to scale.", told.scale));
+    // A drawing that rests on a made-up length has no scale; its first note tells what is made up.
+    if told.scale != NO_SCALE {
+        notes.push(format!("Scale {}; lengths between things that are given by points or measures are to scale.", told.scale));
+    }
     if let (View::Plan, Some(sky)) = (view, &scene.sky) {
         notes.push(compass::words(sky).join(". ") + ".");
     }
