@@ -87,7 +87,7 @@ async function printed(browser, entry) {
     if (clipped > 0) tell(entry, `${paper}: ${clipped} parts cut off their contents in print`);
     const out = await page.evaluate(sticksOut);
     if (out.length > 0) tell(entry, `${paper}: sticks out in print: ${out.join("; ")}`);
-    const pdf = await page.pdf({ format: paper, preferCSSPageSize: false });
+    const pdf = await page.pdf({ format: paper, preferCSSPageSize: false, path: `${entry.file}.${paper}.pdf` });
     if (pdf.length < 1000) tell(entry, `${paper}: no pages come out`);
     await context.close();
   }

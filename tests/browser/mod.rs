@@ -2,6 +2,8 @@
 //! axe knows, nothing cut off on paper, no scrolling sideways on a narrow screen; and the published checker of HTML has nothing against it.
 //! What it takes is installed by `tests/browser/install.sh`; where that is missing the test says so and passes.
 
+mod paper;
+
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -109,6 +111,7 @@ fn pages_stand_up_in_a_browser_and_on_paper() {
     let done = Command::new(node).arg(root().join("tests/browser/check.mjs")).arg(&list).arg(&tools).arg(chromium).output().unwrap();
     let told = format!("{}{}", String::from_utf8_lossy(&done.stdout), String::from_utf8_lossy(&done.stderr));
     assert!(done.status.success(), "{told}");
+    paper::reads_back(on_path(&["pdftotext"]), &pages);
     checked_by_the_published_checker(&tools, &pages);
     std::fs::remove_dir_all(&folder).unwrap();
 }
