@@ -2,7 +2,7 @@
 
 use super::blank::{Blank, GATE, KIND, Known, PERMIT_DATE};
 use super::needs::{Asker, Askers, Needs, needs};
-use super::order;
+use super::{order, papers};
 use crate::datum::DefId;
 use crate::language::program::{ChildId, FieldId, JOB, Program};
 use jiff::civil::Date;
@@ -54,7 +54,8 @@ pub struct Form {
 /// The form for a gate of that kind; nothing where the vocabulary has no such kind.
 pub fn form(program: &Program, known: &Known, today: Date) -> Option<Form> {
     let blank = Blank::new(program, known)?;
-    let needs = needs(program, &blank, known.drawn, today);
+    let mut needs = needs(program, &blank, known.drawn, today);
+    papers::add(program, known.kind, &mut needs);
     let codes = program.codes.iter().map(|code| code.name.clone()).collect();
     let mut writer = Writer { program, known, needs, count: 0, codes };
     let job = writer.part(JOB, None);

@@ -13,5 +13,6 @@ pub mod named;
 pub mod needs;
 pub mod open;
 pub mod order;
+pub mod papers;
 
 pub use form::{Form, Part, Question, form};

@@ -26,6 +26,8 @@ pub enum Asker {
     Code(usize),
     /// A section, by its position in the program.
     Section(usize),
+    /// The papers, which show it or would ask it by hand; no section reads it.
+    Papers,
 }
 
 /// Who asks for something.

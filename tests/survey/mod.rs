@@ -4,6 +4,7 @@
 mod add;
 mod fill;
 mod hand;
+mod papers;
 mod same;
 
 use jiff::civil::Date;
@@ -244,8 +245,9 @@ fn lines_are_those_of_the_place_itself() {
     let site = crate::cli::Site::empty().with("job.yaml", text);
     let seen = site.run(&["survey", "job.yaml", "--today", "2026-04-01"]).out;
     let entry = |thing: &str, key: &str| {
-        let part = seen.split(&format!("\n{thing}\n")).nth(1).unwrap_or_else(|| panic!("{thing}: {seen}"));
-        let line = part.lines().find(|line| line.contains(&format!(". {key} ("))).unwrap_or_else(|| panic!("{key}: {part}"));
+        let parts = seen.split("\n\n").filter(|part| part.lines().next() == Some(thing));
+        let line = parts.flat_map(str::lines).find(|line| line.contains(&format!(". {key} (")));
+        let line = line.unwrap_or_else(|| panic!("{thing} {key}: {seen}"));
         line.split_once(" (").unwrap().1.split(')').next().unwrap().to_string()
     };
     assert_eq!(entry("gate main / operator", "made"), "line 8, its key is there");

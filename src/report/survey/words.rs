@@ -12,6 +12,7 @@ pub fn askers(program: &Program, askers: &[Asker]) -> String {
     let name = |asker: &Asker| match asker {
         Asker::Code(at) => program.codes[*at].name.as_str(),
         Asker::Section(at) => program.sections[*at].id.as_str(),
+        Asker::Papers => "the papers: no section reads it",
     };
     let mut names: Vec<&str> = Vec::new();
     for name in askers.iter().map(name) {
