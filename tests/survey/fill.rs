@@ -168,7 +168,13 @@ fn what_is_asked_is_read_by_a_section() {
                 let by_itself = question.given.is_some() || field.gives_tolerance || part.def == JOB && field.name == "title";
                 let followed = program.derivations.iter().any(|derivation| form.asks(derivation.def, derivation.field));
                 let read = !sections_concerned(program, &[], &[(part.def, question.field)]).is_empty();
-                assert!(by_itself || read || followed && matches!(field.kind, Kind::Recording(_)), "{kind} {codes:?} {}", field.name);
+                // What the papers show is marked so, and nothing else may go unread.
+                let papers = question.askers == [pintle::survey::needs::Asker::Papers];
+                assert!(
+                    papers || by_itself || read || followed && matches!(field.kind, Kind::Recording(_)),
+                    "{kind} {codes:?} {}",
+                    field.name
+                );
                 assert!(by_itself && question.askers.is_empty() || !question.askers.is_empty(), "{kind} {codes:?} {}", field.name);
             }
         }

@@ -152,8 +152,10 @@ fn asked(kind: &str) -> BTreeSet<String> {
     let mut all = BTreeSet::new();
     for part in form_of(program, kind, false).parts() {
         let definition = program.definition(part.def);
-        all.extend(part.number.map(|_| definition.key.clone()));
-        all.extend(part.questions.iter().map(|question| format!("{}.{}", definition.name, definition.fields[question.field].name)));
+        all.extend(part.number.filter(|_| !part.askers.is_empty()).map(|_| definition.key.clone()));
+        // What is asked for the papers is no reading of a section.
+        let read = part.questions.iter().filter(|question| question.askers != [pintle::survey::needs::Asker::Papers]);
+        all.extend(read.map(|question| format!("{}.{}", definition.name, definition.fields[question.field].name)));
     }
     all
 }

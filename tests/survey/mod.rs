@@ -241,7 +241,7 @@ fn a_job_that_is_not_ready_is_never_told_that_nothing_is_open_alone() {
 
 #[test]
 fn lines_are_those_of_the_place_itself() {
-    let text = "title: T\ncodes: [us-gates]\ngates:\n  - id: main\n    kind: swing\n    opening: 10 ft\n    operator:\n      made:\n    leaves:\n      - id: a\n        height: 5 ft\n      - {id: b,\n         height: 5 ft}\n";
+    let text = "title: T\ncodes: [us-gates]\ngates:\n  - id: main\n    kind: swing\n    opening: 10 ft\n    operator:\n      made:\n  - id: side\n    kind: swing\n    operator: {model: x,\n               serial: y}\n";
     let site = crate::cli::Site::empty().with("job.yaml", text);
     let seen = site.run(&["survey", "job.yaml", "--today", "2026-04-01"]).out;
     let entry = |thing: &str, key: &str| {
@@ -252,8 +252,8 @@ fn lines_are_those_of_the_place_itself() {
     };
     assert_eq!(entry("gate main / operator", "made"), "line 8, its key is there");
     assert_eq!(entry("gate main", "zones"), "to add below line 6");
-    assert_eq!(entry("gate main / leaf a", "mass"), "to add below line 11");
-    assert_eq!(entry("gate main / leaf b", "mass"), "to add within the braces of line 13");
+    assert_eq!(entry("gate main / operator", "listed"), "to add below line 8");
+    assert_eq!(entry("gate side / operator", "listed"), "to add within the braces of line 12");
 }
 
 /// The words of a page, a cell a line.
