@@ -133,6 +133,13 @@ pub(super) fn folded(html: &mut String, line: &str, inner: &[Block]) {
     html.push_str("</details>\n");
 }
 
+/// What is folded away on a screen and not printed.
+pub(super) fn aside(html: &mut String, line: &str, inner: &[Block]) {
+    let _ = writeln!(html, "<details class=\"aside\">\n<summary>{}</summary>", text(line));
+    html_blocks(html, inner);
+    html.push_str("</details>\n");
+}
+
 /// What stands in a frame.
 pub(super) fn boxed(html: &mut String, kind: &str, inner: &[Block]) {
     let _ = writeln!(html, "<div class=\"frame {}\">", text(kind));
@@ -161,7 +168,7 @@ pub(super) fn facts(html: &mut String, facts: &[(String, Line)]) {
 /// A drawing, with its twin below.
 pub(super) fn drawn(html: &mut String, drawn: &Drawn) {
     let _ = writeln!(html, "<figure>\n{}\n<figcaption>{}</figcaption>\n</figure>", drawn.svg.trim_end(), text(&drawn.title));
-    folded(html, &format!("{}, in words", drawn.title), &drawn.twin);
+    aside(html, &format!("{}, in words", drawn.title), &drawn.twin);
 }
 
 /// The style that these blocks need; none where a document has none of them.
@@ -221,6 +228,7 @@ figcaption { font-size: 0.9rem; }
   table.ledger td.empty { display: none; }
   table.ledger td::before { content: attr(data-head) \": \"; color: #333; }
 }
+@page { margin: 14mm 12mm 16mm; }
 @media print {
   main nav { display: none; }
   body { font-size: 9pt; line-height: 1.35; }
@@ -228,7 +236,11 @@ figcaption { font-size: 0.9rem; }
   h2 { margin-top: 1.5rem; font-size: 13pt; }
   h3 { margin-top: 1rem; font-size: 10.5pt; }
   .facts { grid-template-columns: repeat(3, 1fr); gap: 0 1rem; font-size: 8pt; }
-  table.ledger { font-size: 8pt; line-height: 1.25; }
+  details.aside { display: none; }
+  figure { margin: 0.4rem 0; }
+  figure svg { max-height: 102mm; width: auto; max-width: 100%; margin: 0 auto; }
+  table.ledger { font-size: 7.5pt; line-height: 1.2; margin: 0.4rem 0; }
+  table.ledger th, table.ledger td { padding: 0.05rem 0.25rem; }
   table.ledger thead, table.ledger thead tr { break-after: avoid; }
   table.ledger tbody:first-of-type tr:first-child { break-before: avoid; }
   table.ledger tr.group { break-after: avoid; }

@@ -55,6 +55,8 @@ pub enum Block {
     Ledger(Ledger),
     /// What is folded away on a screen under a line, and spread out on paper.
     Folded(String, Vec<Block>),
+    /// What is folded away on a screen and stands in another form on paper.
+    Aside(String, Vec<Block>),
     /// What stands in a frame, such as the answer that everybody looks for first: the kind of frame, and what is in it.
     Boxed(&'static str, Vec<Block>),
     /// Facts side by side, each with its name.
@@ -157,6 +159,7 @@ pub(super) fn html_blocks(html: &mut String, list: &[Block]) {
             Block::Table(caption, headings, rows) => html_table(html, caption, headings, rows),
             Block::Ledger(ledger) => blocks::ledger(html, ledger),
             Block::Folded(line, inner) => blocks::folded(html, line, inner),
+            Block::Aside(line, inner) => blocks::aside(html, line, inner),
             Block::Boxed(kind, inner) => blocks::boxed(html, kind, inner),
             Block::Facts(facts) => blocks::facts(html, facts),
             Block::Blanks(places) => blocks::blanks(html, places),

@@ -97,7 +97,7 @@ fn blocks(out: &mut String, list: &[Block], links: &BTreeMap<String, String>, in
             }
             Block::Table(caption, headings, rows) => table(out, caption, headings, rows, links),
             Block::Ledger(ledger) => table(out, &ledger.caption, &ledger.heads, &ledger.flat(), links),
-            Block::Folded(words, inner) => {
+            Block::Folded(words, inner) | Block::Aside(words, inner) => {
                 let _ = write!(out, "\n{indent}{}\n", line(&[Run::Plain(words.clone())], links));
                 blocks(out, inner, links, indent);
             }

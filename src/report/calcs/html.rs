@@ -13,6 +13,16 @@ dl.calc dt { margin: 0; }
 dl.calc dd { margin: 0; overflow-wrap: anywhere; }
 .step { margin-left: 1rem; }
 .result { font-weight: 600; }
+@media print {
+  nav { display: none; }
+  body { font-size: 7.5pt; line-height: 1.2; }
+  h2 { font-size: 9pt; margin: 0.6rem 0 0.2rem; padding-top: 0.15rem; border-top-width: 1px; }
+  h3 { font-size: 8pt; margin: 0.25rem 0 0.1rem; }
+  table { margin: 0.2rem 0; }
+  th, td { padding: 0.05rem 0.2rem; }
+  dl.calc { grid-template-columns: 4rem 1fr; gap: 0 0.4rem; margin: 0.15rem 0; }
+  .step { margin-left: 0.4rem; }
+}
 ";
 
 /// The document as a page.
@@ -31,7 +41,12 @@ pub fn html(document: &Document) -> String {
         let (id, sheet) = (format!("calculation-{}", at + 1), sheet(calculation));
         section(body, &id, &sheet);
         let words = format!("{} ({}), {}: {}", calculation.section, calculation.clause, calculation.thing, calculation.verdict);
-        page.contents.push(Entry { id, words, below: Vec::new() });
+        // The contents stand in groups, a section each; the calculations of one follow one another.
+        let entry = |words| Entry { id: id.clone(), words, below: Vec::new() };
+        match page.contents.last_mut() {
+            Some(group) if group.words == calculation.section => group.below.push(entry(words)),
+            _ => page.contents.push(Entry { below: vec![entry(words)], ..entry(calculation.section.clone()) }),
+        }
     }
     page.html()
 }

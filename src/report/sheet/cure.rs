@@ -42,12 +42,17 @@ pub fn cure(subject: &Subject, report: &JobReport) -> Result<Cure, String> {
         0 => String::new(),
         more => format!(", {more} more not tried"),
     };
-    if let Some(((mandatory, all, _), what)) = best {
+    if let Some(((mandatory, all, marginal, _), what)) = best {
         let how = format!(
             "found by judging the job again with each of {tried} measured value{} that a finding names{left} varied by itself, the rest as it is",
             plural(tried)
         );
-        return Ok(Cure { what, cures: cured(mandatory, all), how });
+        let cures = match (all, marginal) {
+            (0, marginal) => format!("nothing that is not met, and takes {marginal} marginal finding{} out of doubt", plural(marginal)),
+            (_, 0) => cured(mandatory, all),
+            (_, marginal) => format!("{}, and takes {marginal} marginal out of doubt", cured(mandatory, all)),
+        };
+        return Ok(Cure { what, cures, how });
     }
     shared(report, tried).or_else(|| awaited(report)).ok_or_else(|| {
         if report.findings.is_empty() && report.waiting.is_empty() {
@@ -101,23 +106,28 @@ fn candidates(subject: &Subject, report: &JobReport) -> Vec<FactUse> {
     found.into_iter().map(|(_, fact)| fact).collect()
 }
 
-type Worth = (usize, usize, Reverse<FactUse>);
+type Worth = (usize, usize, usize, Reverse<FactUse>);
+
+/// The verdict that the tolerance alone leaves in doubt.
+const MARGINAL: &str = "marginal";
 
 /// What bringing one fact into its nearest range cures; nothing where it has no range, or lies in it.
 fn moved(subject: &Subject, fact: FactUse) -> Option<(Worth, String)> {
     let found = envelope(subject, fact);
     let today = found.today.as_ref()?;
-    let cures = |clause: &&crate::envelope::clause::Clause| clause.verdict != "open";
+    // What is marginal today was not failing: it is told beside, and moves no move to the front.
+    let cures = |clause: &&crate::envelope::clause::Clause| !matches!(clause.verdict, "open" | MARGINAL);
+    let marginal = today.short.iter().filter(|clause| clause.verdict == MARGINAL).count();
     let all = today.short.iter().filter(cures).count();
     let mandatory = today.short.iter().filter(cures).filter(|clause| clause.modal == Modal::Shall).count();
     let nearest = found.good().min_by_key(|range| distance(range, today.at))?;
-    if all == 0 || nearest.holds(today.at) {
+    if all + marginal == 0 || nearest.holds(today.at) {
         return None;
     }
     let facts = Facts { program: subject.program, job: subject.job, source: subject.source };
     let now = facts.shown(fact.record, fact.field);
     let what = format!("bring {} of {} from {now} to {}", found.name, found.thing, range_text(subject, &found, nearest));
-    Some(((mandatory, all, Reverse(fact)), what))
+    Some(((mandatory, all, marginal, Reverse(fact)), what))
 }
 
 fn distance(range: &Range, at: Exact) -> Exact {

@@ -21,10 +21,26 @@ pub fn drawings(sheet: &Sheet, document: &mut Document) {
     if !subject.job.units.as_written() {
         document.paragraph(words("The drawings show each number as its author wrote it."));
     }
+    let mut told: Vec<String> = Vec::new();
     for figure in all {
+        // Every view of a gate tells the same measures and findings: on paper they stand once.
+        let gate = figure.title.split(':').next().unwrap_or("").to_string();
+        if !told.contains(&gate) {
+            document.blocks.push(measures(&gate, &figure.twin));
+            told.push(gate);
+        }
         let twin = in_words(&figure.twin);
         document.blocks.push(Block::Drawn(Drawn { title: upper(&figure.title), svg: figure.svg, twin }));
     }
+}
+
+/// What is drawn of a gate, each thing with its measures and findings.
+fn measures(gate: &str, twin: &Twin) -> Block {
+    let cell = |text: &String| if text.is_empty() { Line::new() } else { words(text.clone()) };
+    let told = twin.rows.iter().filter(|row| !row[2].is_empty() || !row[3].is_empty());
+    let rows = told.map(|row| vec![cell(&row[0]), cell(&row[2]), cell(&row[3])]).collect();
+    let caption = format!("{}: measures and findings in the drawings", upper(gate));
+    Block::Ledger(Ledger { widths: &[22, 66, 12], ..Ledger::plain(caption, &["Thing", "Measures", "Findings"], rows) })
 }
 
 /// The same in words: a table of things, then what is to be known of the drawing, then the findings that it names by number.

@@ -3,6 +3,7 @@
 
 use super::Sheet;
 use super::rows::Row;
+use crate::language::tree::Standing;
 use crate::report::blocks::{Group, Ledger};
 use crate::report::document::{Block, Document, Line, Run, words};
 use crate::report::findings::Provenance;
@@ -68,15 +69,24 @@ pub fn sections(sheet: &Sheet, document: &mut Document) {
         let about = sheet.subject.program.pack(pack);
         let title = about.map_or_else(|| pack.to_string(), |about| format!("{}, {}", about.title, about.edition));
         document.blocks.push(Block::Heading(3, format!("judged-{pack}"), title, true));
-        let heads = ["What was judged", "Verdict", "Found", "Limit, or what is asked", "Margin"].map(String::from).to_vec();
+        let heads = ["Clause, and where", "Verdict", "Found", "Limit, or what is asked", "Margin", "Source", "Standing"];
+        let heads = heads.map(String::from).to_vec();
         let caption = format!("Sections of {pack} that apply");
+        let mut sources: Vec<&str> = Vec::new();
+        for from in rows.iter().flat_map(|row| &row.finding.from) {
+            if !sources.contains(&from.title.as_str()) {
+                sources.push(&from.title);
+            }
+        }
         document.blocks.push(Block::Ledger(Ledger {
             caption,
             heads,
-            groups: groups(sheet, &rows),
-            widths: &[21, 12, 24, 28, 15],
+            groups: groups(sheet, &rows, &sources),
+            widths: &[17, 9, 19, 23, 11, 8, 13],
             ..Ledger::default()
         }));
+        let named = sources.iter().enumerate().map(|(at, title)| format!("[{}] {title}", at + 1)).collect::<Vec<_>>().join("; ");
+        document.paragraph(words(format!("Sources: {named}.")));
     }
     if sheet.left_out > 0 {
         let words_of =
@@ -91,10 +101,11 @@ fn pack_of(section: &str) -> &str {
 }
 
 /// Rows by section, those of one source together.
-fn groups(sheet: &Sheet, rows: &[&Row]) -> Vec<Group> {
+fn groups(sheet: &Sheet, rows: &[&Row], sources: &[&str]) -> Vec<Group> {
     let mut order: BTreeMap<(usize, String), usize> = BTreeMap::new();
     let mut groups: Vec<Group> = Vec::new();
     let mut sections: Vec<&str> = Vec::new();
+    let mut gathered: Vec<Vec<&Row>> = Vec::new();
     for row in rows {
         let section = sections.iter().position(|known| *known == row.finding.section).unwrap_or_else(|| {
             sections.push(&row.finding.section);
@@ -102,30 +113,89 @@ fn groups(sheet: &Sheet, rows: &[&Row]) -> Vec<Group> {
         });
         let from: Vec<String> = row.finding.from.iter().map(Provenance::text).collect();
         let at = *order.entry((section, from.join("; "))).or_insert_with(|| {
-            groups.push(Group { title: title(row, &from), rows: Vec::new() });
+            groups.push(Group { title: title(row), rows: Vec::new() });
+            gathered.push(Vec::new());
             groups.len() - 1
         });
-        groups[at].rows.push(cells(sheet, row));
+        gathered[at].push(row);
+    }
+    for (group, rows) in groups.iter_mut().zip(&gathered) {
+        group.rows = alike(sheet, rows).into_iter().map(|rows| cells(sheet, &rows, sources)).collect();
     }
     groups
 }
 
-fn title(row: &Row, from: &[String]) -> Line {
+/// Rows of one clause that came out alike, and that nothing is to be done about, told together; the order stays that of the first of each.
+fn alike<'r>(sheet: &Sheet, rows: &[&'r Row<'r>]) -> Vec<Vec<&'r Row<'r>>> {
+    let mut all: Vec<Vec<&Row>> = Vec::new();
+    for row in rows {
+        let same = |other: &&Row| {
+            let (one, two) = (row.finding, other.finding);
+            (one.label, one.rank, one.modal, &one.floor, &row.limit) == (two.label, two.rank, two.modal, &two.floor, &other.limit)
+                && sheet.number_of(row).is_none()
+                && sheet.number_of(other).is_none()
+        };
+        match all.iter_mut().find(|rows| rows.first().is_some_and(same)) {
+            Some(rows) => rows.push(row),
+            None => all.push(vec![row]),
+        }
+    }
+    all
+}
+
+/// Texts of several rows as one: once where all are the same, else one by one, each behind the thing that it is of.
+fn together(names: &[String], texts: &[&str]) -> Line {
+    let first = texts.first().copied().unwrap_or("");
+    if texts.iter().all(|text| *text == first) {
+        return if first.is_empty() { Line::new() } else { words(first) };
+    }
+    words(names.iter().zip(texts).map(|(name, text)| format!("{name}: {text}")).collect::<Vec<_>>().join("; "))
+}
+
+/// The things of rows by their own names, behind the one that holds them all.
+fn names(rows: &[&Row]) -> (String, Vec<String>) {
+    let things: Vec<&str> = rows.iter().map(|row| row.finding.thing.as_str()).collect();
+    let first = things.first().copied().unwrap_or("");
+    let above = if things.len() == 1 { 0 } else { first.rfind(" / ").map_or(0, |at| at + 3) };
+    let above = if things.iter().all(|thing| thing.get(..above) == first.get(..above)) { above } else { 0 };
+    (first.get(..above).unwrap_or("").to_string(), things.iter().map(|thing| thing.get(above..).unwrap_or(thing).to_string()).collect())
+}
+
+/// How a source is known: the words of an inspector who asks whether anybody looked it up.
+fn standing(sheet: &Sheet, row: &Row) -> String {
+    let reviewed = sheet.reviewed(row.finding);
+    let one = |from: &Provenance| match (from.standing, from.from_memory) {
+        (Standing::Published, true) => "from memory",
+        (Standing::Practice, _) => "practice",
+        (Standing::Invented, _) => "invented",
+        (Standing::Published, false) if reviewed => "confirmed",
+        (Standing::Published, false) => "published, not confirmed",
+    };
+    let mut all: Vec<&str> = row.finding.from.iter().map(one).collect();
+    all.dedup();
+    all.join("; ")
+}
+
+fn title(row: &Row) -> Line {
     let finding = row.finding;
     let name = finding.section.split_once('/').map_or(finding.section.as_str(), |(_, name)| name);
-    let mut line = vec![
-        Run::Strong(finding.title.clone()),
-        Run::plain(" "),
-        Run::Code(name.into()),
-        Run::plain(format!(" Source: {}.", from.join("; "))),
-    ];
+    let mut line = vec![Run::Strong(finding.title.clone()), Run::plain(" "), Run::Code(name.into())];
     if !finding.amended_by.is_empty() {
         line.push(Run::plain(format!(" Amended by {}.", finding.amended_by.join(", "))));
     }
     line
 }
 
-fn cells(sheet: &Sheet, row: &Row) -> Vec<Line> {
+/// What was taken as something, without the thing that it is of: the row names it already.
+fn without_owner(assumed: &str) -> String {
+    match (assumed.split_once(" of "), assumed.rsplit_once(" is ")) {
+        (Some((fact, rest)), Some((_, value))) if rest.contains(" is ") => format!("{fact} is {value}"),
+        _ => assumed.to_string(),
+    }
+}
+
+fn cells(sheet: &Sheet, rows: &[&Row], sources: &[&str]) -> Vec<Line> {
+    let [row, ..] = rows else { return Vec::new() };
     let finding = row.finding;
     let mut verdict = vec![Run::Verdict(finding.rank, finding.verdict.into())];
     if let Some(number) = sheet.number_of(row) {
@@ -138,7 +208,32 @@ fn cells(sheet: &Sheet, row: &Row) -> Vec<Line> {
         verdict.push(Run::plain(format!(", {standing}")));
     }
     let cell = |text: &str| if text.is_empty() { Line::new() } else { words(text) };
-    vec![words(format!("({}) {}", finding.label, finding.thing)), verdict, cell(&row.value), cell(&row.limit), cell(&row.margin)]
+    let (above, own) = names(rows);
+    let values: Vec<&str> = rows.iter().map(|row| row.value.as_str()).collect();
+    let margins: Vec<&str> = rows.iter().map(|row| row.margin.as_str()).collect();
+    let found = together(&own, &values);
+    let mut rests = words(standing(sheet, row));
+    let mut assumed: Vec<String> = rows.iter().flat_map(|row| row.assumed.iter().map(|one| without_owner(one))).collect();
+    assumed.sort_unstable();
+    assumed.dedup();
+    if !assumed.is_empty() {
+        rests.push(Run::Strong(format!(" taken as, not stated: {}", assumed.join("; "))));
+    }
+    let place = |from: &Provenance| {
+        let number = sources.iter().position(|title| *title == from.title).map_or(0, |at| at + 1);
+        format!("[{number}] {}", from.clause).trim_end().to_string()
+    };
+    let mut from: Vec<String> = finding.from.iter().map(place).collect();
+    from.dedup();
+    vec![
+        words(format!("({}) {above}{}", finding.label, own.join(", "))),
+        verdict,
+        found,
+        cell(&row.limit),
+        together(&own, &margins),
+        cell(&from.join("; ")),
+        rests,
+    ]
 }
 
 type Points = Vec<(Line, Vec<Block>)>;
@@ -149,7 +244,8 @@ fn idle(sheet: &Sheet, document: &mut Document) {
     let mut number = 0;
     for finding in &sheet.report.idle {
         let pack = pack_of(&finding.section);
-        let line = vec![Run::Code(finding.clause_name()), Run::plain(format!(" {}", finding.title))];
+        let (name, letter) = (finding.section.split('/').next_back().unwrap_or(""), finding.label);
+        let line = vec![Run::Code(name.into()), Run::plain(format!(" ({letter})"))];
         let at = packs.iter().position(|(name, _)| *name == pack).unwrap_or_else(|| {
             packs.push((pack, Vec::new()));
             packs.len() - 1
@@ -162,7 +258,16 @@ fn idle(sheet: &Sheet, document: &mut Document) {
     }
     let inner: Vec<Block> = packs
         .into_iter()
-        .flat_map(|(pack, points)| [Block::Paragraph(vec![Run::Strong(pack.to_string())]), Block::Points(points)])
+        .map(|(pack, points)| {
+            let mut line = vec![Run::Strong(format!("{pack}: "))];
+            for (at, (point, _)) in points.into_iter().enumerate() {
+                if at > 0 {
+                    line.push(Run::plain(", "));
+                }
+                line.extend(point);
+            }
+            Block::Paragraph(line)
+        })
         .collect();
     if !inner.is_empty() {
         document.blocks.push(Block::Folded(format!("Not applicable: {number} clauses that apply to nothing in this job"), inner));

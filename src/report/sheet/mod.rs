@@ -107,6 +107,14 @@ impl<'a> Sheet<'a> {
         self.numbers.get(&key).copied().filter(|number| *number <= judged::MOST_LISTED)
     }
 
+    /// Whether somebody named compared the clause with the printed text.
+    pub fn reviewed(&self, finding: &super::findings::Finding) -> bool {
+        let program = self.subject.program;
+        let norms = program.sections.iter().filter(|section| section.id == finding.section).flat_map(|section| &section.norms);
+        let mut norms = norms.filter(|norm| norm.label == finding.label).peekable();
+        norms.peek().is_some() && norms.all(|norm| norm.reviewed || program.pack(&norm.pack).is_some_and(|pack| pack.reviewed.is_some()))
+    }
+
     fn rests(&self, document: &mut Document) {
         document.heading(2, "rests", "What the verdicts rest on");
         for (pack, counts) in &self.report.counts {

@@ -86,7 +86,12 @@ fn headroom(sheet: &Sheet, document: &mut Document) {
         ]
     });
     let heads = ["Where", "Section", "Value", "Limit", "Headroom", "Verdict"];
-    push(document, "What the sections reckoned of it", &heads, rows.collect());
+    let rows: Vec<Vec<Line>> = rows.collect();
+    if !rows.is_empty() {
+        // The tables of what was judged tell the same by section: on paper once is enough.
+        let table = Ledger::plain("What the sections reckoned of it", &heads, rows);
+        document.blocks.push(Block::Aside("What the sections reckoned of it".into(), vec![Block::Ledger(table)]));
+    }
 }
 
 /// Every cable run.

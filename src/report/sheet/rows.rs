@@ -12,8 +12,9 @@ use crate::report::findings::{Finding, JobReport};
 const MOST: usize = 3;
 /// Most rows of one sheet: pairs of many things could make a sheet that no machine holds and nobody reads.
 pub const MOST_ROWS: usize = 10_000;
-/// Longest condition of a pack within a row, in characters.
-const LONGEST: usize = 160;
+/// Longest condition of a pack within a row, in characters: no clause that anybody could read comes near it, and a clause cut short is
+/// another clause.
+const LONGEST: usize = 8_000;
 
 /// One verdict, ready for a table.
 #[derive(Clone, Debug)]
@@ -30,6 +31,8 @@ pub struct Row<'a> {
     pub due: Option<jiff::civil::Date>,
     /// The records that are judged.
     pub kind: &'a str,
+    /// What was taken as something, since the job does not state it.
+    pub assumed: Vec<String>,
 }
 
 /// Verdicts as rows, and how many are left out because there are too many.
@@ -64,8 +67,15 @@ fn row<'a>(subject: Subject<'a>, judged: &Judged<'a>, finding: &'a Finding) -> R
     let reckoned = calculation(subject, judged);
     let record = crate::judge::judge_section::bound_record(subject.program, judged);
     let kind = subject.program.definition(subject.job.record(record).def).name.as_str();
-    let mut row =
-        Row { finding, value: String::new(), limit: String::new(), margin: String::new(), due: holds_until(subject, judged), kind };
+    let mut row = Row {
+        finding,
+        value: String::new(),
+        limit: String::new(),
+        margin: String::new(),
+        due: holds_until(subject, judged),
+        kind,
+        assumed: reckoned.assumed.clone(),
+    };
     match judged.verdict {
         Verdict::Open(_) => {
             let missing = reckoned.missing.iter().map(|missing| format!("{} of {}", missing.name, missing.thing));
