@@ -235,7 +235,8 @@ fn the_first_lines_of_an_example_name_the_section_that_is_not_met() {
 fn on_a_later_day_nothing_mandatory_changes() {
     let (code, later) = check("examples/jobs", LATER, &[]);
     assert_eq!(code, 1);
-    for (name, (_, first)) in &*ALONE {
+    // What was seen on a later visit is of a day to come for the first of the two days.
+    for (name, (_, first)) in ALONE.iter().filter(|(name, _)| **name != "slide-left-good-revisited") {
         let start = format!("{}:", path_of(name));
         let own: String = later.lines().filter(|line| line.starts_with(&start)).map(|line| format!("{line}\n")).collect();
         // Recommendations stand behind a semicolon.

@@ -274,8 +274,8 @@ fn other_authorities(program: &Program, section: &Section, variance: &Variance) 
             names.push(pack.authority.clone());
         }
     }
-    let same = |name: &String| name.trim().to_lowercase() == variance.authority.to_lowercase();
-    if names.iter().any(same) { Vec::new() } else { names }
+    let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    if names.iter().any(|name| plain(name) == plain(&variance.authority)) { Vec::new() } else { names }
 }
 
 /// A variance that counts for nothing is told, and why; so is one that somebody should look at.

@@ -26,11 +26,7 @@ pub fn rests(on: &RestsOn) -> String {
     ];
     let mut text: Vec<String> = parts.iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}")).collect();
     if on.freed > 0 {
-        let (clauses, verb) = if on.freed == 1 { ("clause", "does") } else { ("clauses", "do") };
-        text.push(format!(
-            "{} {clauses} that {verb} not apply, since a fact that is not stated is taken as none or as its usual value",
-            on.freed
-        ));
+        text.push(format!("{} not applicable by a fact that is not stated, and taken as none or as usual", on.freed));
     }
     if on.judged_as_read > 0 {
         text.push(format!(

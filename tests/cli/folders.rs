@@ -205,7 +205,7 @@ fn a_linked_folder_and_a_hidden_job_are_told() {
         .with("jobs/.b.yaml", GOOD)
         .with("jobs/.git/c.yaml", GOOD)
         .with("elsewhere/d.yaml", good_but("24 in", "28 in"))
-        .with_link("jobs/linked", "elsewhere");
+        .with_link("jobs/linked", "../elsewhere");
     let seen = site.view("plain", &["jobs"]);
     assert_eq!(seen.code, 0, "{seen}");
     let seen = seen.says("jobs/.b.yaml, jobs/linked: not looked at");

@@ -17,6 +17,7 @@ gates:
     inherent: [{id: limit, type: C, watches: [closing]}]
     edges: none
     beams: none
+    leaves: [{id: one}]
     tests:
       - {id: k-23, kind: force, date: 2026-01-05, result: passed, gap: 300 mm, force: 390 N, time-over-150: 0.6 s, time-over-25: 4 s}
       - {id: k-24, kind: force, date: 2026-01-05, result: passed, gap: 300 mm, force: 410 N}
@@ -29,6 +30,7 @@ gates:
     zones: [{id: front, place: leading-edge, while: [closing], gap: 0 mm}]
     inherent: [{id: limit, type: C, watches: [closing]}]
     edges: none
+    leaves: [{id: one}]
     beams: [{id: b, duty: entrapment, zone: leading-edge, watches: [closing]}]
   - id: swing
     kind: swing
