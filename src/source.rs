@@ -1,5 +1,7 @@
 //! Files and places in them: owns text, spans and line tables. It must not know what the text means.
 
+use serde::{Deserialize, Serialize};
+use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::io::Read;
 use std::ops::Range;
@@ -15,10 +17,29 @@ impl FileId {
     pub const JOB: FileId = FileId(u32::MAX);
 }
 
+thread_local! {
+    /// The file that the spans being read on this thread lie in.
+    static AT_HAND: Cell<FileId> = const { Cell::new(FileId::JOB) };
+}
+
+/// Does `work`, in which every span that is read from its stored form is one of `file`: a span is stored without its file, whose number
+/// is known only when it is loaded.
+pub fn as_spans_of<T>(file: FileId, work: impl FnOnce() -> T) -> T {
+    let before = AT_HAND.replace(file);
+    let result = work();
+    AT_HAND.set(before);
+    result
+}
+
+fn at_hand() -> FileId {
+    AT_HAND.get()
+}
+
 /// A half-open range of bytes of one file.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct Span {
     /// The file.
+    #[serde(skip, default = "at_hand")]
     pub file: FileId,
     /// First byte.
     pub start: u32,

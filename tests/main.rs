@@ -7,6 +7,7 @@ mod cases;
 mod cli;
 mod drawing;
 mod effect;
+mod embedded;
 mod envelope;
 mod exact;
 mod examples;

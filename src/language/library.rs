@@ -1,6 +1,7 @@
 //! Finds packs by name: in the folders that the user names, in `rules/` beside or above the jobs, and among those embedded
 //! in the program. It must not know what the packs say.
 
+use super::embedded::{EMBEDDED, embedded};
 use super::pack::{Pack, digest_of};
 use super::trial_files::holds_trials;
 use crate::slip::{Slip, suggest};
@@ -8,9 +9,6 @@ use crate::source::{Source, Sources, read_plain};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-
-/// The packs embedded in the program, by name: each with its files, in the order of their names. `build.rs` lists them.
-static EMBEDDED: &[(&str, &[(&str, &str)])] = include!(concat!(env!("OUT_DIR"), "/embedded.rs"));
 
 /// Most rule files of one pack.
 const MOST_FILES: usize = 200;
@@ -62,7 +60,8 @@ impl Library {
                 continue;
             }
             let begin = self.sources.len();
-            found.push(Arc::new(Pack::read(files, &place, &mut self.sources)));
+            let same = embedded(name).filter(|pack| pack.holds(&files));
+            found.push(Arc::new(Pack::read(files, &place, &mut self.sources, same)));
             if found.len() == 1 {
                 kept = begin..self.sources.len();
             }
@@ -95,7 +94,7 @@ impl Library {
 
     fn files_on(&mut self, shelf: &Shelf, name: &str) -> Option<(String, Vec<Source>)> {
         match shelf {
-            Shelf::Embedded => embedded(name).map(|files| (format!("embedded/{name}"), files)),
+            Shelf::Embedded => embedded(name).map(|pack| (format!("embedded/{name}"), pack.sources())),
             Shelf::Memory(packs) => {
                 let (_, text) = packs.iter().find(|(known, _)| known == name)?;
                 Some((name.to_string(), vec![Source::new(format!("{name}.rules"), text.clone())]))
@@ -147,14 +146,9 @@ pub fn pack_name(place: &Path) -> Option<&str> {
     if place.extension().is_some_and(|end| end == "rules") { place.file_stem()?.to_str() } else { place.file_name()?.to_str() }
 }
 
-fn embedded(name: &str) -> Option<Vec<Source>> {
-    let (_, files) = EMBEDDED.iter().find(|(pack, _)| *pack == name)?;
-    Some(files.iter().map(|(file, text)| Source::new(format!("embedded/{name}/{file}"), *text)).collect())
-}
-
 fn names_on(shelf: &Shelf) -> Vec<String> {
     match shelf {
-        Shelf::Embedded => EMBEDDED.iter().map(|(pack, _)| (*pack).to_string()).collect(),
+        Shelf::Embedded => EMBEDDED.iter().map(|pack| pack.name.to_string()).collect(),
         Shelf::Memory(packs) => packs.iter().map(|(name, _)| name.clone()).collect(),
         Shelf::Pack(place) => pack_name(place).map(str::to_string).into_iter().collect(),
         Shelf::Folder(folder) => packs_in(folder).iter().filter_map(|place| pack_name(place).map(str::to_string)).collect(),

@@ -1,14 +1,14 @@
 //! A pack as loaded: its header, its items by kind, its place and the hash of its normalised text. It must not know other
 //! packs.
 
-use super::build::read_rules;
+use super::build::{Parsed, read_rules};
+pub use super::digest::{digest_of, normalised};
+use super::embedded::Embedded;
 use super::grammar::UNREAD;
 use super::tree::{Amend, Definition, Formula, Header, Item, Name, Repeal, Section, SourceItem, Table, Trial, Unnoticed, Values};
 use crate::slip::Slip;
 use crate::source::{FileId, Source, Sources, Span};
 use rayon::prelude::*;
-use sha2::{Digest, Sha256};
-use std::fmt::Write;
 
 /// Version of the rule language that this program reads.
 pub const LANGUAGE: u32 = 1;
@@ -59,15 +59,18 @@ impl Pack {
         self.header.name.span
     }
 
-    /// Reads the files of a pack; they are taken in to `sources` in the order given.
-    pub fn read(files: Vec<Source>, place: &str, sources: &mut Sources) -> Pack {
-        let digest = digest_of(&files);
+    /// Reads the files of a pack; they are taken in to `sources` in the order given. What the build made of the same texts is taken from
+    /// `same`, where they are those of an embedded pack.
+    pub fn read(files: Vec<Source>, place: &str, sources: &mut Sources, same: Option<&Embedded>) -> Pack {
+        let digest = same.map_or_else(|| digest_of(&files), |pack| pack.digest.to_string());
         let numbers: Vec<FileId> = files.into_iter().map(|file| sources.add(file)).collect();
         let mut pack = Pack::empty(Span::new(numbers.first().copied().unwrap_or(FileId(0)), 0, 0), place, digest);
         pack.files.clone_from(&numbers);
         let mut headed = false;
-        let parsed: Vec<_> =
-            numbers.par_iter().filter_map(|number| sources.get(*number).map(|source| read_rules(source, *number))).collect();
+        let parsed: Vec<_> = match same.and_then(|pack| pack.trees(&numbers)) {
+            Some(trees) => trees.into_iter().map(|tree| Parsed { tree, slips: Vec::new() }).collect(),
+            None => numbers.par_iter().filter_map(|number| sources.get(*number).map(|source| read_rules(source, *number))).collect(),
+        };
         for parsed in parsed {
             pack.slips.extend(parsed.slips);
             for item in parsed.tree.items {
@@ -160,68 +163,6 @@ impl Pack {
             self.slips.push(
                 Slip::at(span, "missing-edition", "the header names no edition").label("this pack").hint("add `edition    \"2026\"`"),
             );
-        }
-    }
-}
-
-/// The SHA-256 digest of the normalised text of a pack's files.
-pub fn digest_of(files: &[Source]) -> String {
-    let mut hasher = Sha256::new();
-    for file in files {
-        hasher.update(normalised(file.text()).as_bytes());
-        hasher.update([0]);
-    }
-    hasher.finalize().iter().fold(String::new(), |mut hash, byte| {
-        let _ = write!(hash, "{byte:02x}");
-        hash
-    })
-}
-
-/// The text without comments and with every run of blanks and line feeds as one blank; a line feed stays before an item.
-/// Two layouts of the same rules come out the same.
-pub fn normalised(text: &str) -> String {
-    let mut result = String::with_capacity(text.len());
-    for line in text.lines() {
-        let mut in_text = false;
-        let end = line.bytes().position(|byte| {
-            in_text ^= byte == b'"';
-            byte == b'#' && !in_text
-        });
-        let line = end.map_or(line, |at| &line[..at]);
-        if line.trim().is_empty() {
-            continue;
-        }
-        let item = !line.starts_with([' ', '\t']);
-        result.push(if item { '\n' } else { ' ' });
-        push_spaced(&mut result, line.trim());
-    }
-    result
-}
-
-/// One line with single blanks, but for those inside texts.
-fn push_spaced(result: &mut String, line: &str) {
-    for (at, part) in line.split('"').enumerate() {
-        if at > 0 {
-            result.push('"');
-        }
-        // Every second part lies between quotes.
-        if at % 2 == 1 {
-            result.push_str(part);
-            continue;
-        }
-        let mut words = part.split(' ').filter(|word| !word.is_empty());
-        if part.starts_with(' ') {
-            result.push(' ');
-        }
-        if let Some(first) = words.next() {
-            result.push_str(first);
-            words.for_each(|word| {
-                result.push(' ');
-                result.push_str(word);
-            });
-            if part.ends_with(' ') {
-                result.push(' ');
-            }
         }
     }
 }

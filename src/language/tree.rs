@@ -5,9 +5,10 @@ pub use super::tree_expr::*;
 pub use super::tree_trial::*;
 use crate::source::Span;
 use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
 
 /// A word with its place.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Name {
     /// The word.
     pub text: String,
@@ -19,7 +20,7 @@ pub struct Name {
 pub type Text = Name;
 
 /// Words joined by points, such as `gate.operator.made`.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Path {
     /// The words.
     pub names: Vec<Name>,
@@ -28,7 +29,7 @@ pub struct Path {
 }
 
 /// `pack/section`.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Target {
     /// The pack.
     pub pack: String,
@@ -39,14 +40,14 @@ pub struct Target {
 }
 
 /// A rule file.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Tree {
     /// Its items, in order.
     pub items: Vec<Item>,
 }
 
 /// An item of a rule file.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum Item {
     /// The header of a pack.
     Pack(Header),
@@ -73,7 +74,7 @@ pub enum Item {
 }
 
 /// The header of a pack.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Header {
     /// Name of the pack.
     pub name: Name,
@@ -94,7 +95,7 @@ pub struct Header {
 }
 
 /// One adoption.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Adopts {
     /// The adopted pack.
     pub name: Name,
@@ -103,7 +104,7 @@ pub struct Adopts {
 }
 
 /// `in force from … before … by …`.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Force {
     /// First day, included.
     pub from: Option<Date>,
@@ -116,7 +117,7 @@ pub struct Force {
 }
 
 /// How a value is known.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Standing {
     /// A published document.
     Published,
@@ -138,7 +139,7 @@ impl Standing {
 }
 
 /// A source of values.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct SourceItem {
     /// Its name.
     pub name: Name,
@@ -149,7 +150,7 @@ pub struct SourceItem {
 }
 
 /// A word list.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Values {
     /// Its name.
     pub name: Name,
@@ -162,7 +163,7 @@ pub struct Values {
 }
 
 /// Where records of a definition are found.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum Found {
     /// The root, or a union: nowhere by itself.
     Nowhere,
@@ -173,7 +174,7 @@ pub enum Found {
 }
 
 /// A kind of record.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Definition {
     /// Its name.
     pub name: Name,
@@ -188,7 +189,7 @@ pub struct Definition {
 }
 
 /// A fact of a record.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Field {
     /// Its key.
     pub name: Name,
@@ -207,7 +208,7 @@ pub struct Field {
 }
 
 /// The kind of a fact or parameter, as written.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum KindName {
     /// A single word: a dimension, `count`, `text`, a definition …
     Word(Name),
@@ -224,7 +225,7 @@ pub enum KindName {
 }
 
 /// `taken as …`.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Taken {
     /// The value, as written; `none` is the word.
     pub text: String,
@@ -233,7 +234,7 @@ pub struct Taken {
 }
 
 /// Tabulated values.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Table {
     /// Its name.
     pub name: Name,
@@ -248,7 +249,7 @@ pub struct Table {
 }
 
 /// A key of a table.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Key {
     /// The column.
     pub name: Name,
@@ -257,7 +258,7 @@ pub struct Key {
 }
 
 /// How a value between rows is looked up.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Step {
     /// The row must match.
     Exact,
@@ -270,7 +271,7 @@ pub enum Step {
 }
 
 /// A named calculation.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Formula {
     /// Its name.
     pub name: Name,
@@ -287,7 +288,7 @@ pub struct Formula {
 }
 
 /// Where a clause comes from.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Cite {
     /// The source.
     pub source: Name,
@@ -300,7 +301,7 @@ pub struct Cite {
 }
 
 /// The weight of a norm.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Modal {
     /// Mandatory.
     Shall,
@@ -319,7 +320,7 @@ impl Modal {
 }
 
 /// A clause that demands or recommends.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Norm {
     /// Its weight.
     pub modal: Modal,
@@ -340,7 +341,7 @@ pub struct Norm {
 }
 
 /// A carve-out.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Except {
     /// Its number.
     pub label: Option<Name>,
@@ -355,7 +356,7 @@ pub struct Except {
 }
 
 /// What a section is asked of.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum Over {
     /// Each record of a definition, or each word of a list.
     Each(Name),
@@ -366,7 +367,7 @@ pub enum Over {
 }
 
 /// One part of `applies to`.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Binder {
     /// What is walked.
     pub over: Over,
@@ -379,7 +380,7 @@ pub struct Binder {
 }
 
 /// A named value within a section.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Let {
     /// Its name.
     pub name: Name,
@@ -388,7 +389,7 @@ pub struct Let {
 }
 
 /// A requirement.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Section {
     /// Its name.
     pub name: Name,
@@ -399,7 +400,7 @@ pub struct Section {
 }
 
 /// The clauses of a section or of an amendment.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Clauses {
     /// What it is asked of.
     pub applies: Vec<Binder>,
@@ -416,7 +417,7 @@ pub struct Clauses {
 }
 
 /// A change to an item of an adopted pack.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Amend {
     /// What is changed.
     pub target: Target,
@@ -433,7 +434,7 @@ pub struct Amend {
 }
 
 /// A removal.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Repeal {
     /// What is removed, or from what.
     pub target: Target,

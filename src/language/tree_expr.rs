@@ -5,9 +5,10 @@ use super::tree::{Name, Path, Target};
 use crate::quantity::{Period, Reading, Wire};
 use crate::source::Span;
 use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
 
 /// An expression.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Expr {
     /// What it is.
     pub node: Node,
@@ -16,7 +17,7 @@ pub struct Expr {
 }
 
 /// A comparison.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Comparison {
     /// `at most`.
     AtMost,
@@ -41,7 +42,7 @@ impl Comparison {
 }
 
 /// How a quantified body is required.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Quantifier {
     /// Of every one.
     Every,
@@ -52,7 +53,7 @@ pub enum Quantifier {
 }
 
 /// What is made of a collection.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Aggregate {
     /// How many there are.
     Count,
@@ -67,7 +68,7 @@ pub enum Aggregate {
 }
 
 /// Arithmetic.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Arithmetic {
     /// `+`.
     Add,
@@ -80,7 +81,7 @@ pub enum Arithmetic {
 }
 
 /// A walk over a collection.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Walk {
     /// The bound word.
     pub bound: Name,
@@ -91,7 +92,7 @@ pub struct Walk {
 }
 
 /// What an expression is.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum Node {
     /// Conditions joined by `and` (true) or `or`; `any of` and `all of` lists are the same thing with labels.
     Junction(bool, Vec<Expr>),

@@ -4,9 +4,10 @@
 use super::tree::{Name, Path, Target, Text};
 use crate::source::Span;
 use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
 
 /// A job, and what its author expects to be found in it.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Trial {
     /// Its name.
     pub name: Name,
@@ -29,7 +30,7 @@ pub struct Trial {
 }
 
 /// One difference from the base job.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Edit {
     /// Keys and ids, from the job down.
     pub way: Path,
@@ -38,7 +39,7 @@ pub struct Edit {
 }
 
 /// One verdict that is expected.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Find {
     /// The section.
     pub target: Target,
@@ -53,7 +54,7 @@ pub struct Find {
 }
 
 /// Small changes of the pack that no trial has to notice, with the reason.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Unnoticed {
     /// The section, table or formula that is changed.
     pub target: Target,

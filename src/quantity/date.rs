@@ -2,6 +2,7 @@
 
 use jiff::ToSpan;
 use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// A day, or a year or month of which the day is not known: every day from the first to the last.
@@ -14,7 +15,7 @@ pub struct Days {
 }
 
 /// A length of time by the calendar.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Period {
     /// Whole months.
     pub months: i32,

@@ -2,13 +2,14 @@
 
 use num_rational::Ratio;
 use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Signed, Zero};
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// An exact rational number of at most 127 bits over and under the line.
 ///
 /// Every operation that could need more returns `None`; the caller says that the value cannot be computed. Nothing is
 /// ever rounded, so 12 in and 304.8 mm are one length.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct Exact(Ratio<i128>);
 
 impl Exact {

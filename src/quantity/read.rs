@@ -5,10 +5,11 @@ use super::exact::Exact;
 use super::number_text::{Number, number_at};
 use super::unit::{Unit, UnitKind};
 use crate::slip::suggest;
+use serde::{Deserialize, Serialize};
 use std::ops::Range;
 
 /// A quantity as written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Reading {
     /// Its value in base units of the dimension; of a plain number, the number itself.
     pub value: Exact,

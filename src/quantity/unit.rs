@@ -2,9 +2,10 @@
 
 use super::dimension::Dimension;
 use super::exact::Exact;
+use serde::{Deserialize, Serialize};
 
 /// A unit of the list, by its row.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Unit(u8);
 
 /// What a unit measures beyond a plain dimension.

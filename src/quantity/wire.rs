@@ -3,10 +3,11 @@
 use super::exact::Exact;
 use super::interval::Interval;
 use super::number_text::number_at;
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// The size of a conductor.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Wire {
     /// American wire gauge; 1/0 to 4/0 are 0 to -3.
     Awg(i8),
