@@ -49,6 +49,8 @@ pub struct Checker<'a> {
     pub slips: &'a mut Vec<Slip>,
     /// The text of the packs.
     pub texts: crate::source::Sources,
+    /// What was read between the braces of remedies, by its text; nothing where it cannot be read.
+    pub braces: BTreeMap<String, Option<super::tree::Expr>>,
 }
 
 /// Names of one code.
@@ -130,6 +132,7 @@ fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &
         list_names: BTreeMap::new(),
         slips,
         texts: library.sources.clone(),
+        braces: BTreeMap::new(),
     };
     let all: Vec<&Adopted> = roots.iter().chain(floors.iter().flatten()).collect();
     checker.vocabulary(&all);
@@ -212,6 +215,7 @@ impl<'a> Checker<'a> {
             list_names: BTreeMap::new(),
             slips,
             texts: program.files.clone(),
+            braces: BTreeMap::new(),
         }
     }
 }
