@@ -5,6 +5,9 @@ use std::borrow::Cow;
 /// Whether a character could change how a terminal or a reader takes what follows: controls, and marks that turn the
 /// direction of writing or take no room.
 pub fn is_unsafe(c: char) -> bool {
+    if c.is_ascii() {
+        return c.is_ascii_control();
+    }
     let turns = matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{061c}');
     let unseen =
         matches!(c, '\u{200b}'..='\u{200d}' | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{2028}' | '\u{2029}' | '\u{ad}' | '\u{180e}');
