@@ -1,15 +1,17 @@
 //! Exact rational numbers with bounded digits. It owns checked arithmetic; it must not know units.
 
+use super::small;
 use num_rational::Ratio;
 use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Signed, Zero};
 use serde::{Deserialize, Serialize};
+use std::cmp::Ordering;
 use std::fmt;
 
 /// An exact rational number of at most 127 bits over and under the line.
 ///
 /// Every operation that could need more returns `None`; the caller says that the value cannot be computed. Nothing is
 /// ever rounded, so 12 in and 304.8 mm are one length.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Exact(Ratio<i128>);
 
 impl Exact {
@@ -25,6 +27,9 @@ impl Exact {
 
     /// A fraction in lowest terms; `None` when the lower number is nought.
     pub fn ratio(upper: i128, lower: i128) -> Option<Exact> {
+        if let Some((upper, lower)) = small::small(upper, lower).and_then(|(upper, lower)| small::reduced(upper, lower)) {
+            return Some(Exact::of_parts((upper, lower)));
+        }
         // The extreme negative number has no positive twin, so reduction could overflow.
         (lower != 0 && upper != i128::MIN && lower != i128::MIN).then(|| Exact(Ratio::new(upper, lower)))
     }
@@ -39,6 +44,15 @@ impl Exact {
         *self.0.denom()
     }
 
+    fn of_parts((upper, lower): small::Wide) -> Exact {
+        Exact(Ratio::new_raw(upper, lower))
+    }
+
+    /// Its parts and those of another, where all fit 64 bits.
+    fn small(self, other: Exact) -> Option<(small::Small, small::Small)> {
+        Some((small::small(self.upper(), self.lower())?, small::small(other.upper(), other.lower())?))
+    }
+
     /// The number itself, but for the least whole number, whose sign cannot be turned.
     fn kept(self) -> Option<Exact> {
         (self.upper() != i128::MIN).then_some(self)
@@ -49,11 +63,19 @@ impl Exact {
         if self.lower() == other.lower() && self.lower() == 1 {
             return self.upper().checked_add(other.upper()).map(Exact::whole).and_then(Exact::kept);
         }
+        if let Some((one, two)) = self.small(other) {
+            return Some(Exact::of_parts(small::sum(one, two)));
+        }
         self.0.checked_add(&other.0).map(Exact).and_then(Exact::kept)
     }
 
     /// Difference.
     pub fn sub(self, other: Exact) -> Option<Exact> {
+        if let Some((one, (upper, lower))) = self.small(other)
+            && let Some(turned) = upper.checked_neg()
+        {
+            return Some(Exact::of_parts(small::sum(one, (turned, lower))));
+        }
         self.0.checked_sub(&other.0).map(Exact).and_then(Exact::kept)
     }
 
@@ -62,11 +84,17 @@ impl Exact {
         if self.lower() == 1 && other.lower() == 1 {
             return self.upper().checked_mul(other.upper()).map(Exact::whole).and_then(Exact::kept);
         }
+        if let Some((one, two)) = self.small(other) {
+            return Some(Exact::of_parts(small::product(one, two)));
+        }
         self.0.checked_mul(&other.0).map(Exact).and_then(Exact::kept)
     }
 
     /// Quotient; `None` also when dividing by nought.
     pub fn div(self, other: Exact) -> Option<Exact> {
+        if let Some(quotient) = self.small(other).and_then(|(one, two)| small::quotient(one, two)) {
+            return Some(Exact::of_parts(quotient));
+        }
         if other.is_zero() { None } else { self.0.checked_div(&other.0).map(Exact).and_then(Exact::kept) }
     }
 
@@ -154,6 +182,18 @@ fn from_bits(number: f64) -> Option<Ratio<i128>> {
         up @ 0..=70 => Some(Ratio::new_raw(odd.checked_mul(1 << up)?, 1)),
         down @ -120..=-1 => Some(Ratio::new_raw(odd, 1 << down.unsigned_abs())),
         _ => None,
+    }
+}
+
+impl PartialOrd for Exact {
+    fn partial_cmp(&self, other: &Exact) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Exact {
+    fn cmp(&self, other: &Exact) -> Ordering {
+        self.small(*other).map_or_else(|| self.0.cmp(&other.0), |(one, two)| small::order(one, two))
     }
 }
 

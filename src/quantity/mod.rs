@@ -7,6 +7,7 @@ pub mod interval;
 pub mod number_text;
 pub mod read;
 pub mod show;
+pub mod small;
 pub mod unit;
 pub mod units;
 pub mod wire;
