@@ -16,6 +16,13 @@ const LONGEST_KEY: usize = 1024;
 /// Most nodes of a job file.
 const MOST_NODES: usize = 2_000_000;
 
+/// Bytes of a job file for each of its nodes, at the most.
+const BYTES_A_NODE: usize = 8;
+/// Most nodes that room is made for before any is read.
+const ROOM: usize = 4096;
+/// Most keys of a mapping that are held against each other one by one.
+const FEW_KEYS: usize = 24;
+
 /// A node of the tree, by its position.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct NodeId(u32);
@@ -111,7 +118,8 @@ struct TreeBuilder<'a> {
 pub fn read_yaml(source: &Source) -> (Yaml<'_>, Vec<Slip>) {
     let mut builder = TreeBuilder {
         source,
-        yaml: Yaml { nodes: Vec::new(), root: None },
+        // Room for a job of usual density; growing moves every node.
+        yaml: Yaml { nodes: Vec::with_capacity((source.text().len() / BYTES_A_NODE).min(ROOM)), root: None },
         open: Vec::new(),
         anchors: HashMap::new(),
         slips: Vec::new(),
@@ -289,11 +297,17 @@ impl<'a> TreeBuilder<'a> {
         self.add(Node::Alias(target), span, 0).is_some()
     }
 
+    /// The place of the last of these keys that is this word.
+    fn before(&self, keys: &[NodeId], text: &str) -> Option<Span> {
+        keys.iter().rev().find(|key| self.yaml.text(**key) == Some(text)).map(|key| self.yaml.span(*key))
+    }
+
     /// Keys must be plain words, each once; merge keys are refused, since a rule would look for a key that is not there.
     fn check_keys(&mut self, keys: &[NodeId]) {
-        let mut seen: HashMap<&str, Span> = HashMap::with_capacity(keys.len());
+        let few = keys.len() <= FEW_KEYS;
+        let mut seen: HashMap<&str, Span> = HashMap::with_capacity(if few { 0 } else { keys.len() });
         let mut found = Vec::new();
-        for key in keys {
+        for (at, key) in keys.iter().enumerate() {
             let span = self.yaml.span(*key);
             let Some(text) = self.yaml.text(*key) else {
                 found.push(
@@ -305,7 +319,7 @@ impl<'a> TreeBuilder<'a> {
                 found.push(
                     Slip::at(span, "merge-key", "a merge key").label("here").hint("write the values out, or use an alias for each of them"),
                 );
-            } else if let Some(first) = seen.insert(text, span) {
+            } else if let Some(first) = if few { self.before(&keys[..at], text) } else { seen.insert(text, span) } {
                 found.push(
                     Slip::at(span, "doubled-key", format!("a second `{text}`"))
                         .label("this one")

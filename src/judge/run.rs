@@ -81,7 +81,8 @@ pub fn judge_sections<'a>(
 ) -> Judgement<'a> {
     let (program, job) = (evaluator.program, evaluator.job);
     let codes: Vec<Truth> = program.codes.iter().map(|code| code_in_force(evaluator, code.force.as_ref())).collect();
-    let mut judged = Vec::new();
+    // Room for a verdict or two a section: growing moves every one of them.
+    let mut judged = Vec::with_capacity(2 * program.sections.len());
     for number in sections {
         let first = judged.len();
         evaluator.section(number, &mut judged);

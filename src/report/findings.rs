@@ -342,9 +342,10 @@ impl JobReport<'_> {
 
     fn count(&mut self, program: &Program, judged: &Judged) {
         let section = &program.sections[judged.section];
-        let pack = section.id.split('/').next().unwrap_or("").to_string();
-        let at = self.counts.iter().position(|(name, _)| *name == pack).unwrap_or_else(|| {
-            self.counts.push((pack, [0; 8]));
+        // Most verdicts are of the pack of the one before.
+        let of_pack = |name: &str| section.id.strip_prefix(name).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'));
+        let at = self.counts.iter().rposition(|(name, _)| of_pack(name)).unwrap_or_else(|| {
+            self.counts.push((section.id.split('/').next().unwrap_or("").to_string(), [0; 8]));
             self.counts.len() - 1
         });
         self.counts[at].1[judged.verdict.rank()] += 1;
