@@ -77,6 +77,17 @@ impl Kind {
         }
     }
 
+    /// Whether values of the kind lie on either side of nought by their nature: angles, temperatures and what differs between two.
+    pub fn goes_below_nought(&self) -> bool {
+        let two_sided =
+            |dimension: &Dimension| ["angle", "temperature-difference"].into_iter().any(|name| Dimension::named(name) == Some(*dimension));
+        match self {
+            Kind::Measure(dimension) | Kind::Range(dimension) => two_sided(dimension),
+            Kind::Temperature => true,
+            _ => false,
+        }
+    }
+
     /// Whether values of the kind are numbers that can be reckoned with.
     pub fn is_number(&self) -> bool {
         matches!(self, Kind::Count | Kind::Measure(_))

@@ -142,7 +142,12 @@ pub fn stage(place: &Path, packs: &[PathBuf]) -> Result<Stage, Hindered> {
     let trials_in = trials_folder(place);
     let (items, mut slips) = read_trial_files(&trials_in, &mut sources);
     if items.is_empty() && slips.is_empty() {
-        return Err(Hindered::Why(format!("{shown}: no trials in {}", escape::path(&trials_in))));
+        let shortest = "trial NAME \"What it shows\"  job \"jobs/FILE.yaml\"  today 2026-03-02  asks PACK/SECTION  finds nothing";
+        return Err(Hindered::Why(format!(
+            "{shown}: no trials in {}\nwrite a file NAME.rules there; the shortest trial, each clause indented on a line of its own: {shortest}\n\
+             rules/TRIALS.md shows every clause",
+            escape::path(&trials_in)
+        )));
     }
     let words = VerdictWords { all: &WORDS, findings: &WORDS[4..] };
     let trials = check_trials(&program, &name, words, items, &mut slips);

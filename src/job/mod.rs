@@ -3,6 +3,7 @@
 pub mod read;
 pub mod record;
 pub mod recording;
+pub mod refer;
 pub mod scalar;
 pub mod tolerance;
 pub mod yaml;

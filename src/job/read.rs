@@ -2,7 +2,8 @@
 //! what is asked of the records.
 
 use super::record::{Children, CodeName, Fact, Job, Named, Record, RecordId, Stated, ToleranceFrom};
-use super::scalar::{ScalarSlip, point, read_scalar, word};
+use super::refer::check_references;
+use super::scalar::{ScalarSlip, point, read_scalar, with_its_sign, word};
 use super::tolerance::apply_tolerances;
 use super::yaml::{Node, NodeId, Yaml};
 use crate::datum::{Datum, DefId, Kind, Place, WordId};
@@ -84,6 +85,7 @@ pub fn read_job(yaml: &Yaml, program: &Program) -> Job {
         reader.empty_record(JOB, Span::new(FileId::JOB, 0, 0), None);
     }
     let mut job = reader.job;
+    check_references(&mut job, program);
     apply_tolerances(&mut job, program);
     job
 }
@@ -372,21 +374,23 @@ impl Reader<'_> {
     fn datum(&mut self, field: &Field, value: NodeId) -> Option<(Datum, Option<Reading>, ToleranceFrom)> {
         let span = self.yaml.span(value);
         match self.yaml.node(value) {
-            Node::Scalar(text, _) => match read_scalar(text, &field.kind, &self.program.lists) {
-                Ok((datum, reading)) => {
-                    let own = reading.as_ref().is_some_and(|reading| reading.tolerance.is_some());
-                    let tolerance = match (own, field.measured) {
-                        (true, _) => ToleranceFrom::Own,
-                        (false, true) => ToleranceFrom::Nowhere,
-                        (false, false) => ToleranceFrom::NotMeasured,
-                    };
-                    Some((datum, reading, tolerance))
+            Node::Scalar(text, _) => {
+                match read_scalar(text, &field.kind, &self.program.lists).and_then(|read| with_its_sign(read, text, field.signed)) {
+                    Ok((datum, reading)) => {
+                        let own = reading.as_ref().is_some_and(|reading| reading.tolerance.is_some());
+                        let tolerance = match (own, field.measured) {
+                            (true, _) => ToleranceFrom::Own,
+                            (false, true) => ToleranceFrom::Nowhere,
+                            (false, false) => ToleranceFrom::NotMeasured,
+                        };
+                        Some((datum, reading, tolerance))
+                    }
+                    Err(slip) => {
+                        self.scalar_slip(slip, field, value);
+                        None
+                    }
                 }
-                Err(slip) => {
-                    self.scalar_slip(slip, field, value);
-                    None
-                }
-            },
+            }
             Node::List(items) => {
                 let measured = if field.measured { ToleranceFrom::Nowhere } else { ToleranceFrom::NotMeasured };
                 self.list_datum(field, items, span).map(|datum| (datum, None, measured))

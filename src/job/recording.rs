@@ -78,7 +78,20 @@ fn samples(text: &str, dimension: Dimension) -> Result<Samples, String> {
             return Err(format!("more than {MOST_SAMPLES} samples"));
         }
     }
+    if let Some(below) = wrong_way(&samples, dimension) {
+        return Err(format!("line {}: the {dimension} is far below nought; its sign or the meter's nought is wrong", below + 2));
+    }
     if samples.len() < 2 { Err("fewer than two samples".into()) } else { Ok((samples, Some(unit))) }
+}
+
+/// The first sample that is further below nought than a twentieth of the greatest: more than a meter drifts before it is touched. A recording
+/// with its sign turned round would have no peak at all. Times may begin below nought, since only what lies between two counts.
+fn wrong_way(samples: &[(Exact, Exact)], dimension: Dimension) -> Option<usize> {
+    if Kind::Measure(dimension).goes_below_nought() {
+        return None;
+    }
+    let greatest = samples.iter().map(|sample| sample.1).max()?;
+    samples.iter().position(|(_, value)| value.is_negative() && value.negated().mul(Exact::whole(20)).is_none_or(|drift| drift > greatest))
 }
 
 /// A comma, unless the head line holds a semicolon or a tab.

@@ -56,6 +56,20 @@ pub fn read_scalar(text: &str, kind: &Kind, lists: &Lists) -> Result<Read, Scala
     }
 }
 
+/// Refuses a measure below nought where the fact has no two sides: a height of minus three inches would pass every greatest height.
+pub fn with_its_sign((datum, reading): Read, text: &str, signed: bool) -> Result<Read, ScalarSlip> {
+    let below = match (&datum, &reading) {
+        (Datum::Number(..), Some(reading)) => reading.value.is_negative(),
+        (Datum::Range(low, ..), _) => low.is_negative(),
+        _ => false,
+    };
+    if signed || !below {
+        return Ok((datum, reading));
+    }
+    let hint = "write nought or more: this fact has no other side of nought; leave it empty until it is known";
+    Err(slip("below-nought", format!("`{}` is less than nought", text.trim()), hint.into()))
+}
+
 fn slip(name: &'static str, message: String, hint: String) -> ScalarSlip {
     ScalarSlip { name, message, hint, at: None }
 }
@@ -106,8 +120,9 @@ fn measure(text: &str, dimension: Dimension) -> Result<Read, ScalarSlip> {
     if found != dimension || scale {
         let unit = reading.unit.map_or("", Unit::symbol);
         let hint = format!(
-            "write {} {dimension}, as in {}",
+            "write {} {dimension}, such as 1 {}; units of {dimension}: {}",
             crate::datum::article(&dimension.to_string()),
+            Unit::symbols_of(dimension).first().copied().unwrap_or(""),
             Unit::symbols_of(dimension).iter().take(6).copied().collect::<Vec<_>>().join(", ")
         );
         return Err(slip("unlike-units", format!("`{unit}` is no unit of {dimension}"), hint));

@@ -21,7 +21,7 @@ pub enum Obstacle {
     TooManyDigits(Span),
     /// A division by nought.
     DivisionByNought(Span),
-    /// A key that no row of a table answers to.
+    /// A key that no row of a table answers to: the reason as a clause.
     OutsideTable(Span, String),
     /// A comparison or sum with something that is not there.
     IsNone(Span),
@@ -56,7 +56,7 @@ impl Obstacle {
         match self {
             Obstacle::TooManyDigits(_) => "the exact value has too many digits".into(),
             Obstacle::DivisionByNought(_) => "it divides by nought".into(),
-            Obstacle::OutsideTable(_, table) => format!("no row of table `{table}` answers to these keys"),
+            Obstacle::OutsideTable(_, why) => why.clone(),
             Obstacle::IsNone(_) => "something is compared or reckoned with that the job says is not there".into(),
             Obstacle::NothingToCompare(_) => "there is nothing of which it could be the least or greatest".into(),
             Obstacle::OutsideCalendar(_) => "the day lies outside the calendar".into(),

@@ -4,10 +4,14 @@
 use super::doubt::{Doubt, Obstacle};
 use super::eval::{Evaluator, Frame, unknown};
 use super::value::{Number, Value};
+use super::words::{datum_text, value_text};
 use crate::datum::{Datum, Kind};
-use crate::language::program::{Expr, KeyCell, Row, Table};
+use crate::language::program::{Expr, KeyCell, Program, Row, Table};
 use crate::language::tree::Step;
 use crate::quantity::{Exact, Interval};
+
+/// Most rows of a table that are told where none answers.
+const MOST_ROWS_TOLD: usize = 8;
 
 /// A key that is one value.
 #[derive(Clone, Copy)]
@@ -52,7 +56,7 @@ impl<'a> Evaluator<'a> {
                 }
             }
         }
-        let outside = || unknown(&expr.kind, Doubt::of_obstacle(Obstacle::OutsideTable(expr.span, table.name.clone())));
+        let outside = || unknown(&expr.kind, Doubt::of_obstacle(Obstacle::OutsideTable(expr.span, no_row(program, table, &values))));
         let at_low = answer(table, column, &low);
         if at_low.is_none() && (doubt.is_none() || surely_outside(table, &low, &high)) {
             return outside();
@@ -64,6 +68,38 @@ impl<'a> Evaluator<'a> {
         let Some(at_high) = answer(table, column, &high) else { return unknown(&expr.kind, doubt) };
         between(table, column, &low, &high, &at_low, &at_high, doubt, &expr.kind)
     }
+}
+
+/// Which table has no row for which keys, what there is, and what to do.
+fn no_row(program: &Program, table: &Table, values: &[Value]) -> String {
+    let named = |(column, value): (&usize, &Value)| Some(format!("{} {}", table.columns[*column].name, value_text(program, value)?));
+    let keys: Vec<String> = table.keys.iter().zip(values).filter_map(named).collect();
+    // The first key that fits no row by itself is the one to look at.
+    let strange = table.keys.iter().zip(values).find(|(column, value)| !table.rows.iter().any(|row| answers(&row.cells[**column], value)));
+    let exact = |column: &usize| table.columns[*column].key.unwrap_or(Step::Exact) == Step::Exact;
+    let mut there: Vec<String> = Vec::new();
+    if let Some((column, _)) = strange.filter(|(column, _)| exact(column)) {
+        for row in &table.rows {
+            let text = match &row.cells[*column] {
+                KeyCell::Value(datum) => datum_text(program, datum),
+                KeyCell::Nothing => "none".into(),
+                KeyCell::Any | KeyCell::Range(..) => continue,
+            };
+            if !there.contains(&text) {
+                there.push(text);
+            }
+        }
+    }
+    let more = there.len().saturating_sub(MOST_ROWS_TOLD);
+    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    let rows = match strange {
+        Some((column, _)) if !there.is_empty() => {
+            let shown = there.iter().take(MOST_ROWS_TOLD).cloned().collect::<Vec<_>>().join(", ");
+            format!("; its rows of {} are {shown}{more}", table.columns[*column].name)
+        }
+        _ => String::new(),
+    };
+    format!("table `{}` has no row for {}{rows}: put the value right, or add the row", table.name, keys.join(", "))
 }
 
 /// What a table answers: a cell, or a number on a line between rows.

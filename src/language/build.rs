@@ -220,9 +220,10 @@ impl Builder<'_> {
         let mut inner = pair.into_inner();
         let name = self.name(&inner.next()?);
         let kind = self.kind(inner.next()?)?;
-        let mut field = Field { name, kind, measured: false, gives_tolerance: false, taken: None, doc: None, follows: None };
+        let mut field = Field { name, kind, signed: false, measured: false, gives_tolerance: false, taken: None, doc: None, follows: None };
         for part in inner {
             match part.as_rule() {
+                Rule::signed => field.signed = true,
                 Rule::measured => field.measured = true,
                 Rule::tolerance => field.gives_tolerance = true,
                 Rule::taken => {
@@ -245,6 +246,7 @@ impl Builder<'_> {
         let mut names: Vec<Name> = kind.into_inner().map(|part| self.name(&part)).collect();
         Some(match rule {
             Rule::one_of => KindName::OneOf(names),
+            Rule::id_of => KindName::IdOf(names),
             Rule::any_of_kind => KindName::AnyOf(names),
             Rule::range_of => KindName::RangeOf(names.pop()?),
             Rule::recording_of => KindName::RecordingOf(names.pop()?),

@@ -25,6 +25,7 @@ impl Checker<'_> {
                     None
                 }
             },
+            KindName::IdOf(_) => Some(Kind::Text),
             KindName::ListOf(name) if name.text == "text" => Some(Kind::TextList),
             KindName::ListOf(name) if name.text == "point" => Some(Kind::Points),
             KindName::RecordingOf(name) => match self.kind_word(name)? {
@@ -50,6 +51,23 @@ impl Checker<'_> {
         }
     }
 
+    /// The kinds of record that `id of …` names; other kinds name none.
+    pub fn named_kinds(&mut self, kind: &KindName) -> Vec<DefId> {
+        let KindName::IdOf(names) = kind else { return Vec::new() };
+        let found = names.iter().filter_map(|name| {
+            let found = self.definitions.iter().position(|definition| definition.name == name.text && definition.name != "job");
+            if found.is_none() {
+                let known: Vec<String> =
+                    self.definitions.iter().map(|definition| definition.name.clone()).filter(|name| name != "job").collect();
+                let hint = suggest(&name.text, known.iter().map(String::as_str))
+                    .unwrap_or_else(|| "name a kind of record that a `definition` makes, as in `id of leaf`".into());
+                self.slips.push(Slip::at(name.span, "unknown-word", format!("no kind of record `{}`", name.text)).label("here").hint(hint));
+            }
+            found.map(|at| DefId(u32::try_from(at).unwrap_or(u32::MAX)))
+        });
+        found.collect()
+    }
+
     fn kind_word(&mut self, name: &Text) -> Option<Kind> {
         Some(match name.text.as_str() {
             "yes-or-no" => Kind::YesNo,
@@ -71,7 +89,7 @@ impl Checker<'_> {
                 let known: Vec<&str> = words
                     .into_iter()
                     .chain(Dimension::names())
-                    .chain(["one of", "any of", "range of", "list of text", "list of point", "recording of"])
+                    .chain(["one of", "any of", "range of", "list of text", "list of point", "id of", "recording of"])
                     .collect();
                 let hint = match self.list_names.contains_key(word) {
                     true => Some(format!("write `one of {word}` or `any of {word}`")),

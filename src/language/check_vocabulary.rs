@@ -371,6 +371,16 @@ impl Checker<'_> {
                     .hint("leave `measured` out"),
             );
         }
+        let signable = matches!(kind, Kind::Measure(_) | Kind::Range(_)) && !kind.goes_below_nought();
+        if field.signed && !signable {
+            let text = self.kind_text(&kind);
+            let why = if kind.goes_below_nought() { "may be below nought as it is" } else { "is never below nought" };
+            self.slip(
+                Slip::at(field.name.span, "not-signable", format!("{text} {why}"))
+                    .label("this fact")
+                    .hint("leave `signed` out: it stands behind the kind of a measure, as in `offset length signed measured`"),
+            );
+        }
         let doc = field.doc.as_ref().map_or_else(String::new, |doc| doc.text.clone());
         if doc.is_empty() {
             self.slip(
@@ -381,6 +391,8 @@ impl Checker<'_> {
         }
         Some(Field {
             name: field.name.text.clone(),
+            signed: field.signed || kind.goes_below_nought(),
+            names: self.named_kinds(&field.kind),
             kind,
             measured: field.measured,
             gives_tolerance: field.gives_tolerance,

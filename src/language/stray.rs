@@ -118,7 +118,7 @@ impl Builder<'_> {
         } else if text.contains('|') {
             "a row is cells with `|` between them, none outside, and nothing after the last cell but a comment"
         } else {
-            "a fact is: name kind [measured] [taken as value] \"how to measure it\""
+            "a fact is: name kind [signed] [measured] [taken as value] \"how to measure it\""
         };
         self.slip(Slip::at(head, "stray-line", "this line fits nowhere here").label("this line").hint(hint));
     }

@@ -195,6 +195,8 @@ pub struct Field {
     pub name: Name,
     /// Its kind, as written.
     pub kind: KindName,
+    /// Whether it may be below nought.
+    pub signed: bool,
     /// Whether it is measured, so that a tolerance applies.
     pub measured: bool,
     /// Whether it is itself the tolerance of every measured value of its dimension.
@@ -212,6 +214,8 @@ pub struct Field {
 pub enum KindName {
     /// A single word: a dimension, `count`, `text`, a definition …
     Word(Name),
+    /// `id of …`: a text that is the id of a record of one of these kinds.
+    IdOf(Vec<Name>),
     /// `recording of …`.
     RecordingOf(Name),
     /// `one of …`.

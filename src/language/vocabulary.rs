@@ -26,6 +26,10 @@ pub struct Field {
     pub name: String,
     /// Its kind.
     pub kind: Kind,
+    /// Whether it may be below nought.
+    pub signed: bool,
+    /// The kinds of record of which it names one by its id; none for any other fact.
+    pub names: Vec<DefId>,
     /// Whether it is measured.
     pub measured: bool,
     /// Whether it gives the tolerance of measured values of its kind.

@@ -40,6 +40,12 @@ impl Days {
         let widths: Vec<usize> = parts.iter().map(|part| part.len()).collect();
         let digits = parts.iter().all(|part| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit()));
         if !digits || !matches!(widths.as_slice(), [4] | [4, 2] | [4, 2, 2]) {
+            let other_order = text.contains(['/', '.']) || matches!(widths.as_slice(), [1 | 2, 1 | 2, 2 | 4] | [4, 1 | 2, 1 | 2]);
+            let numbers = text.trim().split(['/', '.', '-']).all(|part| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit()));
+            if other_order && numbers {
+                let hint = "write year-month-day, each in full, as in 2026-03-02 for 2 March; which number is the day and which the month is not guessed";
+                return Err((format!("`{text}` is no date as it is written here"), hint.into()));
+            }
             return Err((
                 format!("`{text}` is no date"),
                 "write year-month-day, as in 2026-03-02; a month (2026-03) or a year (2026) will do where no more is known".into(),

@@ -53,6 +53,17 @@ struct Reader<'a> {
 
 /// Reads the whole of `text` as one quantity.
 pub fn read(text: &str) -> Result<Reading, ReadSlip> {
+    read_plain(text).map_err(|slip| {
+        // Curly quotes come from a word processor; which of them were meant is for the author to say.
+        let straight = text.replace(['\u{2018}', '\u{2019}'], "'").replace(['\u{201c}', '\u{201d}'], "\"");
+        match straight != text && read_plain(&straight).is_ok() {
+            true => ReadSlip { hint: format!("write {straight}, with straight marks, or ft and in"), ..slip },
+            false => slip,
+        }
+    })
+}
+
+fn read_plain(text: &str) -> Result<Reading, ReadSlip> {
     let mut reader = Reader { text, at: 0 };
     reader.skip_blanks();
     let mut reading = reader.measure()?;
@@ -98,12 +109,7 @@ impl<'a> Reader<'a> {
         let to = self.at + 1 + rest.bytes().skip(1).take_while(|b| b.is_ascii_digit() || matches!(b, b',' | b'.' | b'_')).count();
         if rest.starts_with(',') && digit_after(1) {
             let written = &self.text[from..to];
-            return Err(self.slip(
-                from,
-                to,
-                format!("a comma in the number `{written}`"),
-                format!("write {}, with a point and no thousands marks", written.replacen(',', ".", 1)),
-            ));
+            return Err(self.slip(from, to, format!("a comma in the number `{written}`"), comma_hint(written)));
         }
         if rest.starts_with('_') || rest.starts_with('.') {
             return Err(self.slip(from, to, "a number with marks between its digits", "write plain digits with one point at most"));
@@ -276,6 +282,18 @@ impl<'a> Reader<'a> {
             None => suggest_unit(word),
         };
         self.slip(self.at, self.at + word.len(), format!("`{word}` is left over after the value"), hint)
+    }
+}
+
+/// What a comma may have meant: before three digits it is a thousands mark as often as a point, a thousandfold difference.
+fn comma_hint(written: &str) -> String {
+    let groups: Vec<&str> = written.split(',').collect();
+    let thousands = groups.iter().skip(1).all(|group| group.len() == 3) && written.bytes().all(|b| b.is_ascii_digit() || b == b',');
+    let (plain, point) = (written.replace(',', ""), written.replacen(',', ".", 1));
+    match (thousands, groups.len()) {
+        (true, 2) => format!("write {plain} if the comma marks thousands, {point} if it is a decimal point"),
+        (true, _) => format!("write {plain}, with no thousands marks"),
+        _ => format!("write {point}, with a point and no thousands marks"),
     }
 }
 

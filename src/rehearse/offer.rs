@@ -11,7 +11,8 @@ use crate::language::check_trial::CheckedTrial;
 use crate::language::program::{Expr, Op, Program};
 use crate::language::tree::{Comparison, Edit, Name, Path};
 use crate::language::walk::section_exprs;
-use crate::source::{FileId, Span};
+use crate::neaten::neaten;
+use crate::source::{FileId, Source, Span};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
@@ -46,7 +47,15 @@ pub fn offers(program: &Program, trials: &[Ready], bases: &BTreeMap<String, serd
             }
         }
     }
-    text
+    laid_out(text)
+}
+
+/// The offer in the one layout, so that it can be added to a file as it is.
+fn laid_out(text: String) -> String {
+    match neaten(&Source::new("offer.rules", text.as_str())) {
+        Ok(neat) => neat,
+        Err(_) => text,
+    }
 }
 
 fn limit<'a>(program: &'a Program, span: Span, place: &'a str) -> Option<Limit<'a>> {
@@ -140,7 +149,7 @@ fn run(program: &Program, trial: &Ready, base: &serde_yaml::Value, limit: &Limit
     changed.edits.push(edit);
     let ready = Ready::new(program, changed, base).ok()?;
     let judged = ready.judge(program, &[limit.section]);
-    Some(judged.iter().filter(|one| one.verdict.rank() > 0).map(|one| ready.found(program, one)).collect())
+    Some(judged.iter().map(|one| ready.found(program, one)).collect())
 }
 
 /// A trial up to what it finds.

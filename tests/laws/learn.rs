@@ -143,7 +143,8 @@ fn closer(field: &Field, text: &mut String, tolerances: &BTreeMap<Dimension, Exa
             let (Some(unit), Some(tolerance)) = (reading.unit, reading.tolerance.or(job)) else { return };
             let part = Exact::ratio(choices.of(9) as i128 - 4, 4).and_then(|part| part.mul(tolerance));
             let value = part.and_then(|part| reading.value.add(part)).and_then(|value| unit.from_base(value));
-            if let Some(value) = value {
+            // What cannot be below nought is nought at the least, however near it was read.
+            if let Some(value) = value.filter(|value| field.signed || !value.is_negative()) {
                 *text = format!("{} {} +/- 0", exact_text(value, choices), unit.symbol());
             }
         }

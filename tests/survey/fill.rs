@@ -144,7 +144,9 @@ fn suffices(program: &Program, text: &str, which: &str) -> usize {
     let (yaml, slips) = read_yaml(&source);
     assert!(slips.is_empty(), "{which}: {slips:?}\n{text}");
     let mut job = records(&yaml, &source, program);
-    assert!(job.slips.is_empty(), "{which}: {:?}\n{text}", job.slips);
+    // Ids are filled in by chance as well: what leads nowhere is told, and is no fault of the form.
+    let mut others = job.slips.iter().filter(|slip| slip.name != "no-such-id");
+    assert!(others.next().is_none(), "{which}: {:?}\n{text}", job.slips);
     judge_job(program, &mut job, &source, TODAY, |program, job, judgement| {
         for one in &judgement.judged {
             let Verdict::Open(doubt) = &one.verdict else { continue };

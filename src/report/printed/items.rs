@@ -85,6 +85,9 @@ impl<'a> Printing<'a> {
         let mut name = vec![Run::Code(field.name.text.clone())];
         name.extend(self.added_by(field.name.span, item).map(|pack| Run::Plain(format!(" (added by {pack})"))));
         let mut kind = kind_text(&field.kind);
+        if field.signed {
+            kind.push_str(", may be below nought");
+        }
         if field.measured {
             kind.push_str(", measured");
         }
@@ -153,6 +156,7 @@ fn kind_text(kind: &KindName) -> String {
         KindName::Word(name) => name.text.clone(),
         KindName::OneOf(names) => format!("one of {}", list(names)),
         KindName::AnyOf(names) => format!("any of {}", list(names)),
+        KindName::IdOf(names) => format!("id of {}", list(names)),
         KindName::RecordingOf(name) => format!("recording of {}", name.text),
         KindName::RangeOf(name) => format!("range of {}", name.text),
         KindName::ListOf(name) => format!("list of {}", name.text),
