@@ -144,8 +144,8 @@ pub fn stage(place: &Path, packs: &[PathBuf]) -> Result<Stage, Hindered> {
     if items.is_empty() && slips.is_empty() {
         let shortest = "trial NAME \"What it shows\"  job \"jobs/FILE.yaml\"  today 2026-03-02  asks PACK/SECTION  finds nothing";
         return Err(Hindered::Why(format!(
-            "{shown}: no trials in {}\nwrite a file NAME.rules there; the shortest trial, each clause indented on a line of its own: {shortest}\n\
-             rules/TRIALS.md shows every clause",
+            "{shown}: no trials in {}; write a file NAME.rules there, of which this is the shortest, with each clause on an indented line of its own: \
+             {shortest}; rules/TRIALS.md shows every clause",
             escape::path(&trials_in)
         )));
     }

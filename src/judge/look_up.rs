@@ -95,11 +95,11 @@ fn no_row(program: &Program, table: &Table, values: &[Value]) -> String {
     let rows = match strange {
         Some((column, _)) if !there.is_empty() => {
             let shown = there.iter().take(MOST_ROWS_TOLD).cloned().collect::<Vec<_>>().join(", ");
-            format!("; its rows of {} are {shown}{more}", table.columns[*column].name)
+            format!("; its rows for {} are: {shown}{more}", table.columns[*column].name)
         }
         _ => String::new(),
     };
-    format!("table `{}` has no row for {}{rows}: put the value right, or add the row", table.name, keys.join(", "))
+    format!("table `{}` has no row for {}{rows}; put the value right, or add the row", table.name, keys.join(", "))
 }
 
 /// What a table answers: a cell, or a number on a line between rows.

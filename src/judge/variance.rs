@@ -274,7 +274,7 @@ fn other_authorities(program: &Program, section: &Section, variance: &Variance) 
             names.push(pack.authority.clone());
         }
     }
-    let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    let plain = |name: &str| name.split_whitespace().collect::<String>().to_lowercase();
     if names.iter().any(|name| plain(name) == plain(&variance.authority)) { Vec::new() } else { names }
 }
 

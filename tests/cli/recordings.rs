@@ -40,6 +40,8 @@ fn a_recording_that_cannot_be_read_is_told_on_its_line() {
         ("push.csv", "", "columns"),
         ("push.csv", "time s,force N\n", "fewer than two samples"),
         ("push.csv", "time s,force N\n0,1\n0,2\n", "line 3: the time does not increase"),
+        ("push.csv", "time s,force N\n0,1\n1,-400\n2,2\n", "line 3: the force is far below nought"),
+        ("push.csv", "time s,force N\n0,-1\n1,19\n", "line 2: the force is far below nought"),
         ("push.csv", "time s,force N\n0,1\n1,lots\n", "line 3: `lots` is no number"),
         ("push.csv", "time s,force lux\n0,1\n1,2\n", "ends with no unit of force"),
         ("push.csv", "time s,force N,more\n0,1,2\n1,2,3\n", "3 columns"),

@@ -120,6 +120,8 @@ fn known_holes_are_reported() {
 fn what_is_offered_can_be_pasted() {
     let place = root().join("tests/trials/packs/holes.rules");
     let (_, _, offered) = reported(&staged(&place));
+    let laid = pintle::neaten::neaten(&pintle::source::Source::new("offered.rules", offered.as_str()));
+    assert_eq!(laid.ok().as_deref(), Some(offered.as_str()), "an offer is laid out as every file is");
     let site = Site::new("pasted");
     site.copy_holes();
     site.write("holes-trials/offered.rules", &offered);
