@@ -7,8 +7,8 @@ use std::path::{Path, PathBuf};
 // What pest makes of the grammar names it.
 extern crate alloc;
 
-// The reader of rule files, and the layers above it.
-#[allow(dead_code, unused_imports)]
+// The reader of rule files, and the layers above it. What the library offers to others is no offer here, which some lints go by.
+#[allow(dead_code, unused_imports, clippy::wrong_self_convention)]
 #[path = "src/quantity/mod.rs"]
 mod quantity;
 #[allow(dead_code)]
