@@ -111,7 +111,7 @@ variances:
   - id: @@
     section: odd/rise
     thing: other
-    authority: @@
+    authority: ANOTHER
     reference: @@
     reason: @@
     granted: 2026-01-01
@@ -120,7 +120,8 @@ variances:
 ";
 
 fn site(text: &str) -> Site {
-    let job = JOB.replace("@@", &yaml(text));
+    // An authority that no pack's can be, whatever a rule file cannot hold of the text: the same is told of it for every text.
+    let job = JOB.replace("@@", &yaml(text)).replace("ANOTHER", &yaml(&format!("{text} of another")));
     let pack = PACK.replace("@@", &in_pack(text));
     let wrong = job.replace("shade: dark", &format!("shade: {}", yaml(text))).replace("offset: 5 in", &format!("{}: 5 in", yaml(text)));
     let wrong = wrong.replace("24 in", &text.replace(|c: char| !c.is_ascii_graphic() || "\"\\{}[],:#&*!|>'%@`".contains(c), "x"));
