@@ -19,6 +19,8 @@ pub struct Parsed {
     pub tree: Tree,
     /// What is wrong with the rest.
     pub slips: Vec<Slip>,
+    /// Names of items that could not be read to their end: who uses them is not told again.
+    pub unread: Vec<String>,
 }
 
 /// Collects the slips while the tree is built.
@@ -31,24 +33,26 @@ pub struct Builder<'a> {
     pub slips: Vec<Slip>,
     /// Terms of the outermost calculation that is being built.
     pub open_terms: usize,
+    /// Names of items that could not be read to their end.
+    pub unread: Vec<String>,
 }
 
 /// Reads a rule file.
 pub fn read_rules(source: &Source, file: FileId) -> Parsed {
-    let mut builder = Builder { file, text: source.text(), slips: Vec::new(), open_terms: 0 };
+    let mut builder = Builder { file, text: source.text(), slips: Vec::new(), open_terms: 0, unread: Vec::new() };
     let pairs = match parse(Rule::file, source.text(), file) {
         Ok(pairs) => pairs,
-        Err(slip) => return Parsed { tree: Tree::default(), slips: vec![slip] },
+        Err(slip) => return Parsed { slips: vec![slip], ..Parsed::default() },
     };
     let items = pairs.into_inner().filter_map(|pair| builder.item(pair)).collect();
     let mut slips = builder.slips;
     slips.sort_by_key(|slip| slip.span.map_or(0, |span| span.start));
-    Parsed { tree: Tree { items }, slips }
+    Parsed { tree: Tree { items }, slips, unread: builder.unread }
 }
 
 /// Reads one condition by itself, such as the limit that a variance grants.
 pub fn read_condition(text: &str, file: FileId) -> Result<super::tree::Expr, Vec<Slip>> {
-    let mut builder = Builder { file, text, slips: Vec::new(), open_terms: 0 };
+    let mut builder = Builder { file, text, slips: Vec::new(), open_terms: 0, unread: Vec::new() };
     let pair = parse(Rule::allowed, text, file).map_err(|slip| vec![slip])?;
     let expr = pair.into_inner().next().map(|pair| builder.expr(pair));
     match expr {

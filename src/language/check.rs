@@ -3,6 +3,7 @@
 
 use super::adopt::{Adopted, adopt};
 use super::fold::{Texts, fold, rests_on};
+use super::grammar::UNREAD;
 use super::library::Library;
 use super::program::{Citation, Code, Definition, Derivation, Formula, Key, PackInfo, Program, Section, SourceInfo, Table};
 use super::scope::Scope;
@@ -60,7 +61,7 @@ pub struct Names {
     pub tables: BTreeMap<String, usize>,
     /// Formulas by name.
     pub formulas: BTreeMap<String, usize>,
-    /// Names of tables and formulas that have slips of their own: who uses them is not told again.
+    /// Names of items that have slips of their own: who uses them is not told again.
     pub spoiled: BTreeSet<String>,
     /// Ids of its sections.
     pub sections: BTreeSet<String>,
@@ -90,6 +91,9 @@ pub fn compile(library: &mut Library, wanted: &[Wanted]) -> (Option<Program>, Ve
         return (None, tidy(slips));
     }
     let program = check(library, &roots, &floors, &mut slips);
+    if is_lacking(&slips) {
+        slips.retain(|slip| !OF_NAMES.contains(&slip.name));
+    }
     let mut slips = tidy(slips);
     if slips.iter().any(|slip| !slip.harmless) {
         return (None, slips);
@@ -98,6 +102,14 @@ pub fn compile(library: &mut Library, wanted: &[Wanted]) -> (Option<Program>, Ve
     program.notices.append(&mut slips);
     program.notices.extend(library.slips.iter().cloned());
     (Some(program), Vec::new())
+}
+
+/// Slips that say that a name is not known.
+const OF_NAMES: [&str; 6] = ["unknown-word", "unknown-fact", "unknown-source", "unknown-section", "amends-nothing", "no-vocabulary"];
+
+/// Whether a pack is missing or was not read. It may hold any name, so none can be called unknown.
+fn is_lacking(slips: &[Slip]) -> bool {
+    slips.iter().any(|slip| UNREAD.contains(&slip.name) || ["circle", "unknown-pack", "missing-header"].contains(&slip.name))
 }
 
 fn not_found(library: &Library, code: &Wanted) -> Slip {
@@ -233,6 +245,7 @@ impl Checker<'_> {
         self.names.sections = adopted.sections.iter().map(|reading| format!("{}/{}", reading.pack, reading.section.name.text)).collect();
         self.names.spoiled = adopted.tables.iter().map(|(_, table)| table.name.text.clone()).collect();
         self.names.spoiled.extend(adopted.formulas.iter().map(|(_, formula)| formula.name.text.clone()));
+        self.names.spoiled.extend(adopted.packs.iter().flat_map(|pack| &pack.unread).cloned());
         for (_, table) in &adopted.tables {
             if let Some(checked) = self.table(table) {
                 let at = self.tables.iter().position(|known| known.span == checked.span && same_rows(known, &checked));
@@ -275,6 +288,9 @@ impl Checker<'_> {
     pub fn citation(&mut self, cite: &Cite) -> Option<Citation> {
         self.names.used.insert(format!("source {}", cite.source.text));
         let Some(source) = self.sources.iter().position(|source| source.name == cite.source.text) else {
+            if self.names.spoiled.contains(&cite.source.text) {
+                return None;
+            }
             let hint = suggest(&cite.source.text, self.sources.iter().map(|source| source.name.as_str()));
             self.slip(
                 Slip::at(cite.source.span, "unknown-source", format!("no source `{}`", cite.source.text))

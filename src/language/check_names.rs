@@ -108,8 +108,12 @@ impl Checker<'_> {
     fn unknown_name(&mut self, scope: &Scope, first: &Text, path: &Path) {
         let mut known: Vec<String> = scope.entries.iter().map(|entry| entry.name.clone()).collect();
         known.push("job".into());
-        let definition = self.definitions.iter().any(|definition| definition.name == first.text);
-        let hint = if definition && path.names.len() > 1 {
+        let definition = self.definitions.iter().position(|definition| definition.name == first.text);
+        let renamed = scope.entries.iter().find(|entry| matches!(entry.bound, Bound::Record(_, def) if Some(def.0 as usize) == definition));
+        let definition = definition.is_some();
+        let hint = if let Some(renamed) = renamed {
+            format!("here it is called `{}`, by the word after `as`", renamed.name)
+        } else if definition && path.names.len() > 1 {
             format!("write `applies to each {}`, or walk the list: `every {} among … has …`", first.text, first.text)
         } else if self.names.tables.contains_key(&first.text) || self.names.formulas.contains_key(&first.text) {
             format!(
@@ -152,7 +156,14 @@ impl Checker<'_> {
                 }
                 Some((_, def)) => {
                     let one = &self.definitions[def.0 as usize].name;
-                    let hint = format!("walk it: `every {one} among {} has …`, `count of {one} among …`", tree_text(path));
+                    let list = path.names[..=at].iter().map(|name| name.text.as_str()).collect::<Vec<_>>().join(".");
+                    let hint = match path.names.get(at + 1) {
+                        Some(fact) => format!(
+                            "apply the section to each {one}, or walk the list: `every {one} among {list} has {one}.{} …`",
+                            fact.text
+                        ),
+                        None => format!("walk it: `every {one} among {list} has …`, `count of {one} among {list} …`"),
+                    };
                     self.slip(Slip::at(name.span, "list-as-value", format!("`{}` is a list", name.text)).label("here").hint(hint));
                     return None;
                 }
@@ -462,8 +473,4 @@ impl Checker<'_> {
         scope.cost = scope.cost.saturating_add(cost);
         Some(Expr { op: Op::Formula(formula, checked), kind: self.formulas[formula].body.kind.clone(), span })
     }
-}
-
-fn tree_text(path: &Path) -> String {
-    path.names.iter().map(|name| name.text.as_str()).collect::<Vec<_>>().join(".")
 }

@@ -3,7 +3,6 @@
 
 use super::adopt::Adopted;
 use super::check::Checker;
-use super::grammar::UNREAD;
 use super::program::{Definition, Field, SourceInfo, TakenAs};
 use super::tree::{self, Found, Path, Text};
 use crate::datum::{Datum, DefId, Kind, WordList};
@@ -87,14 +86,6 @@ impl Checker<'_> {
         }
         merged.sort_by_key(|definition| definition.name.text != "job");
         if merged.first().is_none_or(|first| first.name.text != "job") {
-            // Where a pack is missing or was not read, it may have held the vocabulary.
-            if self
-                .slips
-                .iter()
-                .any(|slip| UNREAD.contains(&slip.name) || ["circle", "unknown-pack", "missing-header"].contains(&slip.name))
-            {
-                return;
-            }
             self.slip(Slip::of_file("no-vocabulary", "the packs define no `job`").hint("add `adopts terms` to the pack's header"));
             return;
         }

@@ -46,6 +46,8 @@ pub struct Pack {
     pub files: Vec<FileId>,
     /// Slips of reading.
     pub slips: Vec<Slip>,
+    /// Names of items that could not be read to their end.
+    pub unread: Vec<String>,
 }
 
 impl Pack {
@@ -68,11 +70,12 @@ impl Pack {
         pack.files.clone_from(&numbers);
         let mut headed = false;
         let parsed: Vec<_> = match same.and_then(|pack| pack.trees(&numbers)) {
-            Some(trees) => trees.into_iter().map(|tree| Parsed { tree, slips: Vec::new() }).collect(),
+            Some(trees) => trees.into_iter().map(|tree| Parsed { tree, ..Parsed::default() }).collect(),
             None => numbers.par_iter().filter_map(|number| sources.get(*number).map(|source| read_rules(source, *number))).collect(),
         };
         for parsed in parsed {
             pack.slips.extend(parsed.slips);
+            pack.unread.extend(parsed.unread);
             for item in parsed.tree.items {
                 pack.take(item, &mut headed);
             }
@@ -110,6 +113,7 @@ impl Pack {
             repeals: Vec::new(),
             files: Vec::new(),
             slips: Vec::new(),
+            unread: Vec::new(),
         }
     }
 
@@ -144,7 +148,9 @@ impl Pack {
             return;
         }
         let span = self.span();
+        let unread = |word: &str, slips: &[Slip]| slips.iter().any(|slip| slip.name == "unreadable-clause" && slip.message.contains(word));
         match self.header.language {
+            None if unread("`language` clause", &self.slips) => {}
             None => self.slips.push(
                 Slip::at(span, "missing-language", "the header does not say which version of the language it is written in")
                     .label("this pack")
@@ -159,7 +165,7 @@ impl Pack {
             }
             Some(_) => {}
         }
-        if self.header.edition.is_none() {
+        if self.header.edition.is_none() && !unread("`edition` clause", &self.slips) {
             self.slips.push(
                 Slip::at(span, "missing-edition", "the header names no edition").label("this pack").hint("add `edition    \"2026\"`"),
             );

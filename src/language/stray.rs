@@ -62,6 +62,7 @@ impl Builder<'_> {
             return;
         }
         if ITEM_WORDS.contains(&word) || TRIAL_ITEMS.contains(&word) {
+            self.unread.extend(first_line.split_whitespace().nth(1).map(str::to_string));
             self.stopped(text, span, Rule::only_item, format!("this `{word}` cannot be read to its end"));
             return;
         }
@@ -98,6 +99,8 @@ impl Builder<'_> {
         let message = if word.is_empty() { "this line starts no clause".to_string() } else { format!("`{word}` starts no clause") };
         let hint = if first_line.starts_with('\t') {
             "indent with blanks".to_string()
+        } else if only == Rule::only_pack_clause && word.starts_with(|c: char| c.is_ascii_digit()) {
+            format!("the edition has a line of its own: `edition    \"{word}\"`")
         } else if let Some(hint) = lay_hint(first_line).filter(|_| only != Rule::only_trial_clause) {
             hint.to_string()
         } else if let Some(near) = nearest(word, known.iter().copied()) {
@@ -126,7 +129,8 @@ impl Builder<'_> {
     /// Says where reading stopped, what stands there, and what the trade's author probably meant.
     fn stopped(&mut self, text: &str, span: Span, only: Rule, message: String) {
         let text = text.trim_end();
-        let stop = reach(only, text).min(text.len());
+        // Only with something after it does the grammar say that all of the text was read and more is wanted.
+        let stop = reach(only, text).max(reach(only, &format!("{text} ?"))).min(text.len());
         let rest = text.get(stop..).unwrap_or("");
         let line = rest.lines().next().unwrap_or("").trim_end();
         let word = line.split(' ').next().unwrap_or("");
@@ -152,6 +156,8 @@ fn stop_hint(text: &str, stop: usize, word: &str) -> String {
         "!" => "write `not`",
         "then" => "`if … then …` stands right after `shall` or `should`; as a value it needs `else`",
         "else" => "a clause `shall if … then …` has no `else`; write a second clause",
+        _ if text.starts_with("source ") && word.is_empty() => "end it with how it is known: `published`, `practice` or `invented`",
+        _ if !word.starts_with('"') && wants_text(before) => "a text stands in quotes, as in `edition \"2026\"`",
         "-" | "+" | "*" | "/" => "put a blank on both sides of the sign",
         _ if ends_in_number && !word.is_empty() && crate::quantity::Unit::named(word).is_none() => {
             return crate::quantity::read::suggest_unit(word);
@@ -159,6 +165,11 @@ fn stop_hint(text: &str, stop: usize, word: &str) -> String {
         _ => "check the word here; rules/README.md shows every form",
     };
     hint.to_string()
+}
+
+/// Whether all that was read is a word after which a text stands.
+fn wants_text(before: &str) -> bool {
+    matches!(before, "edition" | "authority" | "reviewed" | "remedy" | "because" | "job")
 }
 
 fn first_word(line: &str) -> &str {
