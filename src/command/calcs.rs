@@ -53,7 +53,7 @@ pub struct Options {
     #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]
     units: Wanted,
     /// The day of judging, as year-month-day; by itself, the day of the clock
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
 }
 

@@ -49,7 +49,7 @@ pub struct Options {
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
     /// The day of judging, as year-month-day; by itself, the day of the clock
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     pub today: Option<Date>,
     /// How many jobs to judge at once; by itself, as many as the machine has cores
     #[arg(long, value_name = "NUMBER")]

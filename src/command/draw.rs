@@ -46,7 +46,7 @@ pub struct Options {
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
     /// The day of judging, as year-month-day; by itself, the day of the clock
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
 }
 

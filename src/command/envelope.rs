@@ -55,7 +55,7 @@ pub struct Options {
     #[arg(long = "as", value_enum, default_value = "text", value_name = "VIEW")]
     pub view: View,
     /// The day of judging, as year-month-day; by itself, the day of the clock
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     pub today: Option<Date>,
 }
 

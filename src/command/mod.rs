@@ -105,6 +105,18 @@ impl Colour {
     }
 }
 
+/// Reads a day of the command line as job files are read.
+///
+/// # Errors
+/// A sentence, when it is no single day.
+pub fn day(text: &str) -> Result<jiff::civil::Date, String> {
+    match crate::quantity::Days::read(text) {
+        Ok(days) if days.is_known() => Ok(days.first),
+        Ok(_) => Err("one day is wanted here: year-month-day, as in 2026-03-02".into()),
+        Err((message, hint)) => Err(format!("{message}; {hint}")),
+    }
+}
+
 /// The day of judging: as given, or the day of the clock.
 pub fn today(given: Option<jiff::civil::Date>) -> jiff::civil::Date {
     given.unwrap_or_else(|| {

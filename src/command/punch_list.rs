@@ -40,13 +40,13 @@ pub struct Options {
     #[arg(long, value_name = "NAME", requires_all = ["reason", "due"])]
     pub owner: Option<String>,
     /// The last day on which they may still be there, as year-month-day
-    #[arg(long, value_name = "DAY", requires_all = ["reason", "owner"])]
+    #[arg(long, value_name = "DAY", value_parser = super::day, requires_all = ["reason", "owner"])]
     pub due: Option<Date>,
     /// A pack, or a folder of packs, to look in first (may be repeated)
     #[arg(long, value_name = "PLACE")]
     pub packs: Vec<PathBuf>,
     /// The day of judging, as year-month-day; by itself, the day of the clock
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     pub today: Option<Date>,
     /// How many jobs to judge at once; by itself, as many as the machine has cores
     #[arg(long, value_name = "NUMBER")]

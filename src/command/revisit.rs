@@ -49,7 +49,7 @@ pub struct Options {
     #[arg(long)]
     all: bool,
     /// The day by which the older survey is judged; by itself, the day that it names as `surveyed`
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     then: Option<Date>,
     /// How to report
     #[arg(long = "as", value_enum, default_value = "text", value_name = "VIEW")]
@@ -61,7 +61,7 @@ pub struct Options {
     #[arg(long, value_name = "PLACE")]
     packs: Vec<PathBuf>,
     /// The day of judging, as year-month-day; by itself, the day of the clock
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
     /// The units of every number; by itself, each as its author wrote it
     #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]

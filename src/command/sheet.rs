@@ -51,7 +51,7 @@ pub struct Options {
     #[arg(long, value_name = "PLACE")]
     packs: Vec<PathBuf>,
     /// The day of judging, as year-month-day; by itself, the day of the clock
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
     /// The units of every number; what was written stands beside where they differ
     #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]

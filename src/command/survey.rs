@@ -50,7 +50,7 @@ pub struct Options {
     #[arg(long)]
     drawn: bool,
     /// The day on the permit, where it is known: what is not in force on it is not asked about
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     permit_date: Option<Date>,
     /// Add what is open to the job file, as commented lines beside the thing that lacks it
     #[arg(long, requires = "job", conflicts_with_all = ["view", "out"])]
@@ -65,7 +65,7 @@ pub struct Options {
     #[arg(long, value_name = "PLACE")]
     packs: Vec<PathBuf>,
     /// The day of judging, as year-month-day; by itself, the day of the clock
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
     /// The units of the values in what is not met besides
     #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]

@@ -217,7 +217,9 @@ fn beside(job: &Source, file: &str) -> Result<String, String> {
     if let Some(text) = job.beside(file) {
         return Ok(text.to_string());
     }
-    let Some(folder) = job.folder() else { return Err("the job is not a file in a folder".into()) };
+    let Some(folder) = job.folder() else {
+        return Err("a job of a stream has no folder; its JSON line brings the text in `beside`, by this name".into());
+    };
     let path = folder.join(file);
     // A link could lead out of the folder.
     let meta = std::fs::symlink_metadata(&path).map_err(|error| error.to_string())?;

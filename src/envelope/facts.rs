@@ -82,6 +82,7 @@ fn unknown_device(program: &Program, job: &Job, name: &str) -> Unknown {
     let things: Vec<String> = records(job).map(|record| thing_name(program, job, record)).collect();
     let ids = records(job).filter_map(|record| job.record(record).id.as_deref());
     let hint = suggest(name, ids.chain(things.iter().map(String::as_str)));
+    let hint = hint.or_else(|| Some("without a device, every measured fact of the job is shown, with the name of its thing".into()));
     Unknown { message: format!("nothing in this job is called `{name}`"), hint }
 }
 

@@ -42,6 +42,10 @@ impl Days {
         if !digits || !matches!(widths.as_slice(), [4] | [4, 2] | [4, 2, 2]) {
             let other_order = text.contains(['/', '.']) || matches!(widths.as_slice(), [1 | 2, 1 | 2, 2 | 4] | [4, 1 | 2, 1 | 2]);
             let numbers = text.trim().split(['/', '.', '-']).all(|part| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit()));
+            if let ([4, _, _], true, Ok([year, month, day])) = (widths.as_slice(), digits, <[&str; 3]>::try_from(parts.as_slice())) {
+                let hint = format!("write the month and the day with two digits: {year}-{month:0>2}-{day:0>2}");
+                return Err((format!("`{text}` is no date as it is written here"), hint));
+            }
             if other_order && numbers {
                 let hint = "write year-month-day, each in full, as in 2026-03-02 for 2 March; which number is the day and which the month is not guessed";
                 return Err((format!("`{text}` is no date as it is written here"), hint.into()));

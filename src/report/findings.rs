@@ -318,12 +318,20 @@ pub fn title(program: &Program, job: &Job) -> String {
     }
 }
 
+/// A code and the days of its force.
+fn in_force(code: &crate::language::program::Code) -> String {
+    let from = code.force.as_ref().and_then(|force| force.from).map(|day| format!("from {day}"));
+    let before = code.force.as_ref().and_then(|force| force.before).map(|day| format!("before {day}"));
+    let days: Vec<String> = from.into_iter().chain(before).collect();
+    if days.is_empty() { code.name.clone() } else { format!("{} (in force {})", code.name, days.join(" and ")) }
+}
+
 fn unjudged(program: &Program, judgement: &Judgement, shall: &[usize; 8]) -> Option<String> {
     use crate::judge::doubt::Truth;
-    let out: Vec<&str> =
-        program.codes.iter().zip(&judgement.codes).filter(|(_, truth)| **truth == Truth::No).map(|(code, _)| code.name.as_str()).collect();
+    let out: Vec<String> =
+        program.codes.iter().zip(&judgement.codes).filter(|(_, truth)| **truth == Truth::No).map(|(code, _)| in_force(code)).collect();
     if !out.is_empty() {
-        return Some(format!("not in force for this job: {}; its dates say when it applies", out.join(", ")));
+        return Some(format!("not in force for this job: {}", out.join(", ")));
     }
     (shall[1..].iter().sum::<usize>() == 0).then(|| "no mandatory clause applies to this job, so nothing has been shown".to_string())
 }

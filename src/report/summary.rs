@@ -117,10 +117,14 @@ fn excused(report: &JobReport, finding: &Finding) -> String {
     format!("| {} |\n", cells.join(" | "))
 }
 
-/// Slips that stop the judging, or those that do not, each as a row.
+/// Slips that stop the judging, or those that do not, each as a row; one without a place names the job that it was met with.
 fn told(files: Files, slips: &[Slip], harmless: bool) -> Vec<String> {
-    let some = slips.iter().filter(|slip| slip.harmless == harmless);
-    some.map(|slip| format!("| {} |\n", cell(super::slips::sentence(slip, files).trim_end()))).collect()
+    let row = |slip: &Slip| {
+        let sentence = super::slips::sentence(slip, files);
+        let job = files.job.filter(|_| slip.span.is_none()).map_or_else(String::new, |job| format!("{}: ", job.name()));
+        format!("| {} |\n", cell(&format!("{job}{}", sentence.trim_end())))
+    };
+    slips.iter().filter(|slip| slip.harmless == harmless).map(row).collect()
 }
 
 impl Form for Summary {

@@ -183,6 +183,12 @@ fn wrong_usage() {
         assert_eq!((seen.code, seen.out.as_str()), (2, ""), "{day}\n{seen}");
         seen.says("--today");
     }
+    for (day, hint) in
+        [("2026-4-1", "2026-04-01"), ("01/04/2026", "is not guessed"), ("2026", "one day is wanted"), ("2026-02-30", "calendar")]
+    {
+        site.run(&["check", "job.yaml", "--today", day]).says(hint);
+        site.run(&["survey", "--kind", "swing", "--codes", "yard", "--permit-date", day]).says(hint);
+    }
 }
 
 #[test]
@@ -199,6 +205,8 @@ fn asking_for_help_or_the_version_is_no_failure() {
 fn the_day_of_judging_decides_what_is_in_force() {
     let pack = YARD.replace("by job.permit-date", "by job.today");
     let site = Site::empty().with("rules/yard.rules", pack).with("job.yaml", GOOD);
-    assert_eq!(site.run(&["check", "job.yaml", "--today", "2025-12-31"]).code, 2);
+    let before =
+        site.run(&["check", "job.yaml", "--today", "2025-12-31"]).says("not in force for this job: yard (in force from 2026-01-01)");
+    assert_eq!(before.code, 2);
     assert_eq!(site.run(&["check", "job.yaml", "--today", "2026-01-01"]).code, 0);
 }

@@ -46,6 +46,14 @@ fn what_was_agreed_upon_is_counted_apart() {
 }
 
 #[test]
+fn a_slip_without_a_place_names_its_job() {
+    let site = Site::new().with("jobs/a.yaml", GOOD).with("pins.yaml", "pins: 1\npacks: []\n");
+    let seen = site.view("summary", &["jobs", "--pins", "pins.yaml"]);
+    assert_eq!(seen.code, 2);
+    assert!(seen.out.contains("| jobs/a.yaml: slip: pack \\`yard\\` has no pin"), "{seen}");
+}
+
+#[test]
 fn a_large_folder_stays_one_page() {
     let site = (0..120).fold(Site::new(), |site, at| site.with(format!("jobs/{at:03}.yaml"), good_but("24 in", "28 in")));
     let site = site.with("jobs/zzz.yaml", good_but("24 in", "24"));
