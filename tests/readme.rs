@@ -182,6 +182,24 @@ fn every_path_that_the_documents_name_exists() {
     assert!(missing.is_empty(), "{}", missing.join("\n"));
 }
 
+/// Every test that the page of promises names is one of this program's, and every case that it names beside one is a file.
+#[test]
+fn every_test_behind_a_promise_exists() {
+    let page = document("tests/PROMISES.md");
+    let listed = std::process::Command::new(std::env::current_exe().unwrap()).args(["--list", "--format", "terse"]).output().unwrap();
+    let listed = String::from_utf8(listed.stdout).unwrap();
+    let known: std::collections::BTreeSet<&str> = listed.lines().filter_map(|line| line.strip_suffix(": test")).collect();
+    let named: Vec<&str> = page.split('`').skip(1).step_by(2).filter(|name| name.contains("::") || name.contains('-')).collect();
+    assert!(named.len() > 60, "{named:?}");
+    let is_there = |name: &str| {
+        let case = |folder: &str, end: &str| root().join(folder).join(format!("{name}.{end}")).exists();
+        known.contains(name) || case("tests/cases/packs", "rules") || case("tests/cases/verdicts", "case")
+    };
+    let missing: Vec<&str> = named.into_iter().filter(|name| !is_there(name) && !name.starts_with("cargo ")).collect();
+    assert!(missing.is_empty(), "{missing:?}");
+    assert_eq!(page.lines().filter(|line| line.starts_with(|c: char| c.is_ascii_digit())).count(), 12, "twelve promises");
+}
+
 /// The drawing in the README is what the program draws.
 #[test]
 fn the_drawing_is_the_programs_own() {
