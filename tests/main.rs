@@ -25,3 +25,4 @@ mod shape;
 mod sheet;
 mod survey;
 mod trials;
+mod walks;

@@ -9,6 +9,7 @@ use super::{complain, guarded, tell};
 use crate::job::Job;
 use crate::job::yaml::{Yaml, read_yaml};
 use crate::judge::judge_section::binding_name;
+use crate::judge::void::Void;
 use crate::judge::{Judged, Judgement};
 use crate::language::adopt::{Adopted, adopt};
 use crate::language::change::{Side, changes};
@@ -17,6 +18,7 @@ use crate::language::library::{Library, Shelf};
 use crate::language::program::Program;
 use crate::language::tree::Modal;
 use crate::report::effect::{Effect, Given, JobEffect, SideInfo, VerdictChange};
+use crate::report::findings::unjudged;
 use crate::report::{escape, slips};
 use crate::slip::Slip;
 use crate::source::{Files, Source};
@@ -173,21 +175,31 @@ impl Compiled {
 /// Section, clause, thing, and a number where one thing is judged more than once under that name.
 pub(super) type Key = (String, char, String, usize);
 
-/// What one side says of a job: its verdicts with their weight, and the exit code of a check.
-pub(super) type Said = (BTreeMap<Key, (Modal, Given)>, u8);
+/// What one side says of a job.
+pub(super) struct Said {
+    /// Its verdicts with their weight.
+    pub(super) verdicts: BTreeMap<Key, (Modal, Given)>,
+    /// The exit code of a check.
+    pub(super) exit: u8,
+    /// Why it could not be judged whole.
+    why: Option<String>,
+    /// Whether none of its verdicts stands for anything, since the code is not in force for the job or holds no section.
+    is_void: bool,
+}
 
 /// A fault of ours in one job must not hide the others.
 fn safely(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, to: &Compiled, today: Date) -> Option<JobEffect> {
     guarded("", || job_effect(bench, (path, named), from, to, today)).unwrap_or_else(|fault| {
         let why = Some(fault.trim_start_matches(": ").to_string());
-        Some(JobEffect { file: escape::path(path), verdicts: Vec::new(), exits: (3, 3), unjudged: why })
+        Some(JobEffect { file: escape::path(path), verdicts: Vec::new(), exits: (3, 3), unjudged: why, why: (None, None) })
     })
 }
 
 /// Judges a job by both sides; nothing where the file holds no job and was not named.
 fn job_effect(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, to: &Compiled, today: Date) -> Option<JobEffect> {
     let file = escape::path(path);
-    let failed = |why: String| Some(JobEffect { file: file.clone(), verdicts: Vec::new(), exits: (2, 2), unjudged: Some(why) });
+    let failed =
+        |why: String| Some(JobEffect { file: file.clone(), verdicts: Vec::new(), exits: (2, 2), unjudged: Some(why), why: (None, None) });
     let source = match read_file(path) {
         Ok(source) => source,
         Err(why) => return failed(why),
@@ -207,9 +219,18 @@ fn job_effect(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, 
     old.pardon(&lists);
     new.pardon(&lists);
     match (old.said(from, &source, today), new.said(to, &source, today)) {
-        (Ok((old, exit)), Ok((new, other))) => {
-            Some(JobEffect { file, verdicts: differences(&old, &new), exits: (exit, other), unjudged: None })
+        // What a code that is not in force says no longer is no change for the better.
+        (Ok(old), Ok(new)) if new.is_void && !old.is_void => {
+            let why = new.why.map(|why| format!("by the packs it goes to: {why}"));
+            Some(JobEffect { file, verdicts: Vec::new(), exits: (old.exit, new.exit), unjudged: why, why: (None, None) })
         }
+        (Ok(old), Ok(new)) => Some(JobEffect {
+            file,
+            verdicts: differences(&old.verdicts, &new.verdicts),
+            exits: (old.exit, new.exit),
+            unjudged: None,
+            why: (old.why, new.why),
+        }),
         (Err(why), _) => failed(format!("by the packs it comes from: {why}")),
         (_, Err(why)) => failed(format!("by the packs it goes to: {why}")),
     }
@@ -257,7 +278,16 @@ pub(super) fn verdicts(program: &Program, job: &Job, judgement: &Judgement) -> S
         all.insert((name.0, name.1, name.2, *time), (norm.modal, Given { word: verdict.word(), rank: verdict.rank() }));
         *time += 1;
     }
-    (all, judgement.exit_code(program, false, &[0; 8]))
+    let exit = judgement.exit_code(program, job, false, &[0; 8]);
+    let void = judgement.void(program, job);
+    let unanswered = judgement.counts(program).0[6];
+    let why = match &void {
+        Some(void) => Some(unjudged(program, void)),
+        None => {
+            (exit == 2).then(|| format!("{unanswered} mandatory {} unanswered", if unanswered == 1 { "clause is" } else { "clauses are" }))
+        }
+    };
+    Said { verdicts: all, exit, why, is_void: matches!(void, Some(Void::NotInForce(_) | Void::Empty(_))) }
 }
 
 /// The verdicts that are others. What was not asked and is not applicable, or the other way round, is no change.

@@ -121,13 +121,14 @@ fn revisit(old: (&Opened, Date, &'static str), new: (&Opened, Date), all: bool) 
     let (before, was) = survey(old.0, old.1, old.2);
     let (after, is) = survey(new.0, new.1, "the day of judging");
     let sides = (Side { program: &old.0.program, job: &old.0.job }, Side { program: &new.0.program, job: &new.0.job });
+    let again = again(sides.0, sides.1);
     let mut report = Revisit {
         // A day that is still to come is none on which anybody looked.
-        order: Order::of(surveyed(sides.0), surveyed(sides.1).filter(|days| days.first <= new.1)),
+        order: Order::of(surveyed(sides.0), surveyed(sides.1).filter(|days| days.first <= new.1)).but_for_copies(&again),
         old: before,
         new: after,
-        verdicts: differences(&was.0, &is.0),
-        again: again(sides.0, sides.1),
+        verdicts: differences(&was.verdicts, &is.verdicts),
+        again,
         due: due(sides.1.program, sides.1.job, &new.0.granted, new.1),
         all,
     };
@@ -149,7 +150,7 @@ fn survey(opened: &Opened, day: Date, why: &'static str) -> (Survey, Said) {
         day: day.to_string(),
         why,
         codes: program.codes.iter().map(code).collect(),
-        exit: said.1,
+        exit: said.exit,
         surveyed: surveyed(Side { program, job }).map(|days| days.to_string()),
         bases: bases(program, job),
     };

@@ -1,5 +1,6 @@
 //! Judging: a checked program and a job make verdicts. It must not know files, terminals or reports.
 
+pub mod allowance;
 pub mod built_in;
 pub mod compare;
 pub mod derive;
@@ -14,6 +15,7 @@ pub mod run;
 pub mod value;
 pub mod variance;
 pub mod verdict;
+pub mod void;
 pub mod walks;
 pub mod words;
 

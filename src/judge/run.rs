@@ -56,12 +56,11 @@ impl Judgement<'_> {
 
     /// The exit code that the verdicts ask for: 0 met, 1 a mandatory verdict is not met, marginal or open, 2 could not judge. `known`
     /// counts mandatory verdicts that were agreed upon before.
-    pub fn exit_code(&self, program: &Program, unfinished: bool, known: &Counts) -> u8 {
+    pub fn exit_code(&self, program: &Program, job: &Job, unfinished: bool, known: &Counts) -> u8 {
         let (shall, _) = self.counts(program);
         let has = |verdict: usize| shall[verdict] > known[verdict];
         let unanswered = has(6);
-        let nothing = shall[1..].iter().sum::<usize>() == 0;
-        if unanswered || nothing || self.codes.contains(&Truth::No) {
+        if unanswered || self.void(program, job).is_some() {
             return 2;
         }
         u8::from(has(7) || has(4) || has(5) && !unfinished || self.codes.iter().any(|code| *code != Truth::Yes) && !unfinished)

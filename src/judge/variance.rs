@@ -1,6 +1,7 @@
 //! Variances: deviations that an authority granted for one job, with a limit and days. A granted limit turns *not met* or
 //! *marginal* into *excused* while it is met, and nothing else. It must not know how findings are shown.
 
+use super::allowance::speaks_of;
 use super::doubt::Truth;
 use super::eval::{Evaluator, Frame};
 use super::judge_section::{binding_name, bound_record};
@@ -149,9 +150,15 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
                 .harmless(),
         );
     }
+    let label = clause.and_then(|(clause, _)| clause.trim_matches(['(', ')']).chars().next()).unwrap_or('a');
     let mut checked = Vec::new();
     for number in numbers {
         match allowed(program, number, &allows, allows_span, source) {
+            Ok(granted) if !speaks_of(program, &program.sections[number], label, &granted.limit) => {
+                let message = format!("what is allowed names nothing that {section} ({label}) asks about");
+                let slip = Slip::at(allows_span, "malformed-variance", message).label("this limit");
+                slips.push(slip.hint("write the clause's own limit, as far as it is widened; until then the variance counts for nothing"));
+            }
             Ok(granted) => checked.push(granted),
             Err(more) => slips.extend(more),
         }
@@ -159,7 +166,6 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
     if slips.iter().any(|slip| !slip.harmless) || checked.is_empty() {
         return Err(slips);
     }
-    let label = clause.and_then(|(clause, _)| clause.trim_matches(['(', ')']).chars().next()).unwrap_or('a');
     let words = format!("a variance granted for this job by {authority}, {reference}, until {expires}: {reason}");
     let of_minimum = matches!(stated(program, record, OF_MINIMUM), Some((Datum::YesNo(true), _)));
     Ok(Variance { record: id, words, authority, of_minimum, section, label, thing, granted, expires, allows: checked, span: record.span })

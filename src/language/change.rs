@@ -170,7 +170,17 @@ impl Sides<'_> {
         let minimums = |side: Side| side.codes.iter().flat_map(|code| code.minimums.clone()).collect::<BTreeSet<_>>();
         let (old, new) = (minimums(self.old), minimums(self.new));
         found.extend(old.difference(&new).map(|pack| change(pack, "is a minimum no longer".into(), Direction::Looser)));
-        found.extend(new.difference(&old).map(|pack| change(pack, "stays in force as a minimum".into(), Direction::Stricter)));
+        // What a code takes in is in force on that code's own days only.
+        let days = |pack: &str| {
+            let code = self.new.codes.iter().find(|code| code.minimums.iter().any(|name| name == pack))?.packs.last()?;
+            let force = code.header.force.as_ref()?;
+            Some(format!(", on the days of {} only: `{}`", code.name(), text_at(self.new.files, force.span)))
+        };
+        found.extend(new.difference(&old).map(|pack| {
+            let days = days(pack);
+            let direction = if days.is_none() { Direction::Stricter } else { Direction::Different };
+            change(pack, format!("stays in force as a minimum{}", days.unwrap_or_default()), direction)
+        }));
         found
     }
 

@@ -1,7 +1,7 @@
 //! Checks expressions: names, kinds, dimensions on every operator with both sides shown. It must not know sections.
 
 use super::check::Checker;
-use super::program::{Expr, Op, ThingPath};
+use super::program::{Expr, Op};
 use super::scope::Scope;
 use super::tree::{self, Arithmetic, Comparison, Node};
 use crate::datum::{Datum, Kind};
@@ -432,30 +432,6 @@ impl Checker<'_> {
                     Slip::at(span, "unknown-word", format!("`{text}` is no word of {}", self.lists.describe(*list))).label("this word");
                 self.slip(slip.hint_maybe(hint));
                 None
-            }
-        }
-    }
-
-    /// Tells a junction of `and` that can never hold: one fact is two different words.
-    fn never_true(&mut self, and: bool, parts: &[Expr]) {
-        if !and {
-            return;
-        }
-        let word_of = |part: &Expr| match &part.op {
-            Op::Is(fact, word) => match (&fact.op, &word.op) {
-                (Op::Fact(path, field), Op::Literal(Datum::Word(word))) => Some((path.clone(), *field, *word)),
-                _ => None,
-            },
-            _ => None,
-        };
-        let words: Vec<(ThingPath, usize, crate::datum::WordId, Span)> =
-            parts.iter().filter_map(|part| word_of(part).map(|(p, f, w)| (p, f, w, part.span))).collect();
-        for (at, second) in words.iter().enumerate() {
-            if let Some(first) = words[..at].iter().find(|first| first.0 == second.0 && first.1 == second.1 && first.2 != second.2) {
-                let slip = Slip::at(second.3, "constant-condition", "a condition that can never hold: one fact is two different words")
-                    .label("and this")
-                    .other(first.3, "this");
-                self.slips.push(slip.hint("join them with `or`, or write `is one of ( … )`"));
             }
         }
     }

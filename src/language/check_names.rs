@@ -188,7 +188,12 @@ impl Checker<'_> {
                 "only facts that all gathered records have can be used; `{}` has no `{}`",
                 self.definitions[member.0 as usize].name, name.text
             )),
-            _ => near,
+            _ => Some(near.unwrap_or_else(|| {
+                format!(
+                    "a fact of your own is added to it: `amend terms/{}`, with a line `{} KIND \"How to measure it\"`",
+                    definition.name, name.text
+                )
+            })),
         };
         let slip = Slip::at(name.span, "unknown-fact", format!("`{}` has no fact `{}`", definition.name, name.text))
             .label("here")

@@ -43,6 +43,7 @@ impl Checker<'_> {
         let norms: Vec<Norm> = clauses.norms.iter().enumerate().filter_map(|(at, norm)| self.norm(&mut scope, reading, norm, at)).collect();
         let excepts: Vec<Except> =
             clauses.excepts.iter().enumerate().filter_map(|(at, except)| self.except(&mut scope, except, at)).collect();
+        self.never_met(&norms);
         self.check_cost(&scope, section.name.span, "this section");
         self.unused_in_section(&scope);
         if self.slips[before..].iter().any(|slip| !slip.harmless) {

@@ -17,6 +17,7 @@ pub mod check_follow;
 pub mod check_formula;
 pub mod check_kind;
 pub mod check_names;
+pub mod check_never;
 pub mod check_section;
 pub mod check_table;
 pub mod check_trial;

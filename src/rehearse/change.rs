@@ -7,7 +7,7 @@ use super::text::{folded, of_row, quoted};
 use crate::datum::Datum;
 use crate::language::check_trial::own_sections;
 use crate::language::parts::part_at;
-use crate::language::program::{Except, Expr, KeyCell, Norm, Program, Row, Section, Table};
+use crate::language::program::{Except, Expr, Force, KeyCell, Norm, Program, Row, Section, Table};
 use crate::source::{FileId, Span};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -35,6 +35,8 @@ pub enum Changed {
     Condition(usize, Root, Option<Expr>),
     /// The days from which and before which a section is in force.
     Days(usize, Option<Date>, Option<Date>),
+    /// The days from which and before which a code is in force, by its position.
+    CodeDays(usize, Option<Date>, Option<Date>),
     /// A clause of a section, by its position; none while it stands there.
     Clause(usize, usize, Option<Box<Norm>>),
     /// An exception of a section, likewise.
@@ -58,17 +60,20 @@ impl Changed {
                     std::mem::swap(place, taken);
                 }
             }
-            Changed::Days(at, from, before) => {
-                if let Some(force) = &mut program.sections[*at].force {
-                    std::mem::swap(&mut force.from, from);
-                    std::mem::swap(&mut force.before, before);
-                }
-            }
+            Changed::Days(at, from, before) => swap_days(&mut program.sections[*at].force, from, before),
+            Changed::CodeDays(at, from, before) => swap_days(&mut program.codes[*at].force, from, before),
             Changed::Clause(at, number, taken) => take_or_put(&mut program.sections[*at].norms, *number, taken),
             Changed::Exception(at, number, taken) => take_or_put(&mut program.sections[*at].excepts, *number, taken),
             Changed::Cell(at, row, column, cell) => std::mem::swap(&mut program.tables[*at].rows[*row].cells[*column], cell),
             Changed::Row(at, row, taken) => take_or_put(&mut program.tables[*at].rows, *row, taken),
         }
+    }
+}
+
+fn swap_days(force: &mut Option<Force>, from: &mut Option<Date>, before: &mut Option<Date>) {
+    if let Some(force) = force {
+        std::mem::swap(&mut force.from, from);
+        std::mem::swap(&mut force.before, before);
     }
 }
 
@@ -89,6 +94,9 @@ fn take_or_put<T>(list: &mut Vec<T>, at: usize, taken: &mut Option<Box<T>>) {
 /// Every small change of what a pack itself wrote, in the order of its program.
 pub fn changes(program: &Program, pack: &str, files: &[FileId]) -> Vec<Change> {
     let mut maker = Maker { program, pack, files, changes: Vec::new() };
+    for (at, code) in program.codes.iter().enumerate().filter(|(_, code)| code.name == pack) {
+        maker.force(code.force.as_ref(), pack, |from, before| Changed::CodeDays(at, from, before));
+    }
     for at in own_sections(program, pack) {
         // A floor is the text of another pack.
         if program.sections[at].floor_pack.is_none() {
@@ -200,7 +208,7 @@ impl Maker<'_> {
             let which = if section.binders.len() > 1 { format!("applies to each {}: ", binder.name) } else { "applies to: ".into() };
             self.root(at, Root::Binder(number), &id, &which);
         }
-        self.force(at, &id);
+        self.force(section.force.as_ref(), &id, |from, before| Changed::Days(at, from, before));
         for (number, (name, _)) in section.lets.iter().enumerate() {
             self.root(at, Root::Let(number), &id, &format!("let {name}: "));
         }
@@ -222,16 +230,16 @@ impl Maker<'_> {
         }
     }
 
-    /// The days from which and before which a section is in force, each a day earlier and a day later.
-    fn force(&mut self, at: usize, id: &str) {
-        let Some(force) = self.program.sections[at].force.as_ref().filter(|force| self.own(force.span)) else { return };
+    /// The days from which and before which something is in force, each a day earlier and a day later.
+    fn force(&mut self, force: Option<&Force>, id: &str, changed: impl Fn(Option<Date>, Option<Date>) -> Changed) {
+        let Some(force) = force.filter(|force| self.own(force.span)) else { return };
         for (first, day) in [(true, force.from), (false, force.before)] {
             let Some(day) = day else { continue };
             for other in [day.yesterday(), day.tomorrow()].into_iter().flatten() {
                 let word = if first { "from" } else { "before" };
                 let words = format!("in force: {word} {day} becomes {word} {other}");
                 let (from, before) = if first { (Some(other), force.before) } else { (force.from, Some(other)) };
-                self.push(id, words, force.span, Changed::Days(at, from, before));
+                self.push(id, words, force.span, changed(from, before));
             }
         }
     }

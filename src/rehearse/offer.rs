@@ -148,7 +148,10 @@ fn run(program: &Program, trial: &Ready, base: &serde_yaml::Value, limit: &Limit
     let mut changed = trial.trial.clone();
     changed.edits.push(edit);
     let ready = Ready::new(program, changed, base).ok()?;
-    let judged = ready.judge(program, &[limit.section]);
+    // As `asks` takes it: every text of the section, those of minimums included.
+    let id = &program.sections[limit.section].id;
+    let texts: Vec<usize> = (0..program.sections.len()).filter(|at| program.sections[*at].id == *id).collect();
+    let judged = ready.judge(program, &texts);
     Some(judged.iter().map(|one| ready.found(program, one)).collect())
 }
 

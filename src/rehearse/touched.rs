@@ -12,14 +12,17 @@ pub struct Uses {
     formulas: Vec<BTreeSet<usize>>,
     /// For each section, the sections that it rests on; a floor and what stands above it rest on each other.
     rests: Vec<BTreeSet<usize>>,
+    /// For each section, the codes that carry it.
+    codes: Vec<BTreeSet<usize>>,
 }
 
 impl Uses {
     /// Goes through a program once.
     pub fn of(program: &Program) -> Uses {
         let of_formulas = formulas_with_inner(&program.formulas);
-        let mut uses = Uses { tables: Vec::new(), formulas: Vec::new(), rests: Vec::new() };
+        let mut uses = Uses { tables: Vec::new(), formulas: Vec::new(), rests: Vec::new(), codes: Vec::new() };
         for section in &program.sections {
+            uses.codes.push(section.roots.iter().copied().collect());
             let (mut tables, mut formulas, mut ids) = (BTreeSet::new(), BTreeSet::new(), BTreeSet::new());
             for binder in &section.binders {
                 if let Over::Rows(table) = binder.over {
@@ -61,6 +64,7 @@ impl Uses {
         };
         let mut next = match item {
             Changed::Part(at, ..) | Changed::Condition(at, ..) | Changed::Days(at, ..) => vec![*at],
+            Changed::CodeDays(at, ..) => using(&self.codes, *at),
             Changed::Clause(at, ..) | Changed::Exception(at, ..) => vec![*at],
             Changed::Cell(at, ..) | Changed::Row(at, ..) => using(&self.tables, *at),
             Changed::FormulaPart(at, ..) => using(&self.formulas, *at),

@@ -122,6 +122,8 @@ pub struct JobEffect {
     pub exits: (u8, u8),
     /// Why one of the sides could not judge it.
     pub unjudged: Option<String>,
+    /// Why either side could not judge it whole.
+    pub why: (Option<String>, Option<String>),
 }
 
 /// Everything that there is to tell.
@@ -360,8 +362,11 @@ impl JobEffect {
         if let Some(why) = &self.unjudged {
             return format!("not judged: {why}");
         }
-        let words = |exit| ["ready", "not ready", "could not be judged whole"].get(usize::from(exit)).copied().unwrap_or("a fault");
-        let (from, to) = (words(self.exits.0), words(self.exits.1));
+        let words = |exit, why: &Option<String>| {
+            let word = ["ready", "not ready", "could not be judged whole"].get(usize::from(exit)).copied().unwrap_or("a fault");
+            why.as_ref().map_or_else(|| word.to_string(), |why| format!("{word} ({why})"))
+        };
+        let (from, to) = (words(self.exits.0, &self.why.0), words(self.exits.1, &self.why.1));
         if from == to { format!("{from} by either") } else { format!("{from} becomes {to}") }
     }
 }

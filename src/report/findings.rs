@@ -5,8 +5,9 @@ use super::punch_list::{Listing, PunchList};
 use crate::job::Job;
 use crate::judge::explain::{Explanation, Lacking, explain, main_place};
 use crate::judge::judge_section::{binding_key, binding_name};
+use crate::judge::void::Void;
 use crate::judge::{Judged, Judgement, Verdict};
-use crate::language::program::{Norm, Program, Section};
+use crate::language::program::{Code, Norm, Program, Section};
 use crate::language::tree::{Modal, Standing};
 use crate::slip::Slip;
 use crate::source::{FileId, Files, Source, Span};
@@ -208,7 +209,7 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
     let (shall, should) = judgement.counts(program);
     let made = made(inputs, judgement);
     let listed = listed(&made);
-    let exit = judgement.exit_code(program, inputs.unfinished, &listed);
+    let exit = judgement.exit_code(program, job, inputs.unfinished, &listed);
     let mut report = JobReport {
         files: Files { packs: &program.files, job: Some(source) },
         program,
@@ -228,7 +229,7 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
         notices: judgement.notices.iter().chain(&program.notices).cloned().collect(),
         unfinished: inputs.unfinished,
         exit: if job.slips.iter().any(|slip| !slip.harmless) { 2 } else { exit },
-        unjudged: unjudged(program, judgement, &shall),
+        unjudged: judgement.void(program, job).map(|void| unjudged(program, &void)),
     };
     judgement.judged.iter().for_each(|judged| report.count(program, judged));
     made.into_iter().for_each(|finding| report.sort_in(finding, inputs.all));
@@ -319,21 +320,24 @@ pub fn title(program: &Program, job: &Job) -> String {
 }
 
 /// A code and the days of its force.
-fn in_force(code: &crate::language::program::Code) -> String {
+fn in_force(code: &Code) -> String {
     let from = code.force.as_ref().and_then(|force| force.from).map(|day| format!("from {day}"));
     let before = code.force.as_ref().and_then(|force| force.before).map(|day| format!("before {day}"));
     let days: Vec<String> = from.into_iter().chain(before).collect();
     if days.is_empty() { code.name.clone() } else { format!("{} (in force {})", code.name, days.join(" and ")) }
 }
 
-fn unjudged(program: &Program, judgement: &Judgement, shall: &[usize; 8]) -> Option<String> {
-    use crate::judge::doubt::Truth;
-    let out: Vec<String> =
-        program.codes.iter().zip(&judgement.codes).filter(|(_, truth)| **truth == Truth::No).map(|(code, _)| in_force(code)).collect();
-    if !out.is_empty() {
-        return Some(format!("not in force for this job: {}", out.join(", ")));
+/// Why nothing could be judged, in words.
+pub fn unjudged(program: &Program, void: &Void) -> String {
+    let named = |codes: &[usize], name: &dyn Fn(&Code) -> String| {
+        codes.iter().filter_map(|code| program.codes.get(*code)).map(name).collect::<Vec<_>>().join(", ")
+    };
+    match void {
+        Void::NotInForce(codes) => format!("not in force for this job: {}", named(codes, &in_force)),
+        Void::Empty(codes) => format!("no section in {}, so it judges nothing", named(codes, &|code| code.name.clone())),
+        Void::NoGate => "the job has no gate, so nothing has been shown".into(),
+        Void::NothingApplies => "no mandatory clause applies to this job, so nothing has been shown".into(),
     }
-    (shall[1..].iter().sum::<usize>() == 0).then(|| "no mandatory clause applies to this job, so nothing has been shown".to_string())
 }
 
 impl JobReport<'_> {

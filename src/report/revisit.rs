@@ -113,6 +113,10 @@ impl Revisit {
                 "The wrong way round: the file given as newer was surveyed on {is}, before the one given as older ({was}). Give the older \
                  one first; what follows is told backwards."
             )),
+            Order::Copied => Some(format!(
+                "Not known to be surveyed again: but for its day of survey, {is} after {was}, the newer file is a copy of the older one, with no \
+                 reading, test or visit of its own. Nothing is proved of the gate since then."
+            )),
             Order::NotStated => Some(format!(
                 "Not known to be surveyed again: the older file names {was} of survey and the newer one {is} (`surveyed`). Nothing is proved \
                  of the gate since then."

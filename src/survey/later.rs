@@ -1,6 +1,6 @@
 //! Whether the newer of two surveys was made after the older one, by the days that they name. It must not know what they say of the gate.
 
-use super::again::Side;
+use super::again::{Again, Side};
 use crate::datum::Datum;
 use crate::job::Fact;
 use crate::language::program::{JOB, Key};
@@ -8,6 +8,9 @@ use crate::quantity::Days;
 
 /// The fact of a job that tells the day of its survey.
 const SURVEYED: &str = "surveyed";
+
+/// Facts of a job that tell of the survey and not of the gate.
+const OF_THE_SURVEY: [&str; 2] = [SURVEYED, "surveyor"];
 
 /// How the days of two surveys lie.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,6 +23,8 @@ pub enum Order {
     Swapped,
     /// One of them names no day, or neither does.
     NotStated,
+    /// The newer one names a later day and differs in nothing that somebody would have read at the gate: a copy under another day.
+    Copied,
 }
 
 impl Order {
@@ -33,6 +38,13 @@ impl Order {
         }
     }
 
+    /// The same, seen that the surveys differ in nothing but who made them and when.
+    pub fn but_for_copies(self, again: &Again) -> Order {
+        let same = again.values.iter().all(|value| OF_THE_SURVEY.contains(&value.fact.as_str()));
+        let whole = [&again.first, &again.new, &again.gone, &again.not_again].iter().all(|list| list.is_empty());
+        if self == Order::Later && same && whole && again.within.is_empty() { Order::Copied } else { self }
+    }
+
     /// As a word.
     pub fn word(self) -> &'static str {
         match self {
@@ -40,6 +52,7 @@ impl Order {
             Order::NotLater => "not-later",
             Order::Swapped => "swapped",
             Order::NotStated => "not-stated",
+            Order::Copied => "copied",
         }
     }
 }

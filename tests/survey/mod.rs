@@ -81,9 +81,9 @@ fn a_form_is_read_without_slips_and_says_nothing_is_met() {
                 assert!(slips.is_empty(), "{kind} {codes:?}: {slips:?}");
                 let mut job = pintle::command::workbench::records(&yaml, &source, program);
                 assert!(job.slips.is_empty(), "{kind} {codes:?}: {:?}", job.slips);
-                pintle::command::workbench::judge_job(program, &mut job, &source, TODAY, |program, _, judgement| {
+                pintle::command::workbench::judge_job(program, &mut job, &source, TODAY, |program, job, judgement| {
                     let (shall, _) = judgement.counts(program);
-                    assert_ne!(judgement.exit_code(program, false, &[0; 8]), 0, "{kind} {codes:?} {shall:?}");
+                    assert_ne!(judgement.exit_code(program, job, false, &[0; 8]), 0, "{kind} {codes:?} {shall:?}");
                 });
             }
         }

@@ -11,6 +11,7 @@ use pintle::source::FileId;
 const PACK: &str = r#"pack likewise "A pack that is changed"
   language   1
   edition    "1"
+  in force   from 2026-03-02 before 2031-01-01 by job.today
   adopts     terms
 
 source ordinance "Invented ordinance" invented
@@ -33,7 +34,9 @@ section one "One"
 "#;
 
 /// The change as the report words it, and what is written before and after it in the text of the pack.
-const CASES: [(&str, &str, &str, &str); 16] = [
+const CASES: [(&str, &str, &str, &str); 18] = [
+    ("likewise", "in force: from 2026-03-02 becomes from 2026-03-03", "from 2026-03-02", "from 2026-03-03"),
+    ("likewise", "in force: before 2031-01-01 becomes before 2030-12-31", "before 2031-01-01", "before 2030-12-31"),
     ("likewise/one (a)", "at most 30 in becomes at most 31 in", "at most 30 in (762 mm)", "at most 31 in"),
     ("likewise/one (a)", "at most 30 in becomes at most 29 in", "at most 30 in (762 mm)", "at most 29 in"),
     ("likewise/one (a)", "at most 30 in becomes less than 30 in", "opening at most", "opening less than"),
@@ -59,9 +62,9 @@ fn compiled(name: &str, text: &str) -> (Program, Vec<FileId>) {
     (program, library.pack(name).unwrap().files.clone())
 }
 
-/// Sections, tables and formulas of a program, without places.
+/// Codes, sections, tables and formulas of a program, without places.
 fn meaning(program: &Program) -> String {
-    let text = format!("{:?}{:?}{:?}", program.sections, program.tables, program.formulas);
+    let text = format!("{:?}{:?}{:?}{:?}", program.codes, program.sections, program.tables, program.formulas);
     let mut result = String::with_capacity(text.len());
     let mut rest = text.as_str();
     while let Some((before, after)) = rest.split_once("Span { ") {
