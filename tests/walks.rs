@@ -150,7 +150,10 @@ fn a_safety_lead() {
     step(&site, 2, "check quarry-vale.rules", &["`gate` has no fact `guarded`", "amend terms/gate"]);
     put(&site, "quarry-vale.rules", ORDINANCE);
     let told = step(&site, 0, "check quarry-vale.rules", &["has no slips"]);
-    assert!(told.out.contains("us-gates/control-distance") && told.out.contains("stricter"), "which way the amendment goes is told\n{told}");
+    assert!(
+        told.out.contains("us-gates/control-distance") && told.out.contains("stricter"),
+        "which way the amendment goes is told\n{told}"
+    );
     step(&site, 1, "neaten --check quarry-vale.rules", &["quarry-vale.rules"]);
     step(&site, 0, "neaten quarry-vale.rules", &[]);
     step(&site, 0, "neaten --check quarry-vale.rules", &[]);

@@ -93,6 +93,7 @@ impl Checker<'_> {
                     .collect();
                 let hint = match self.list_names.contains_key(word) {
                     true => Some(format!("write `one of {word}` or `any of {word}`")),
+                    false if lay_kind(word).is_some() => lay_kind(word).map(|kind| format!("write `{kind}`")),
                     false => suggest(word, known.iter().copied()).or_else(|| Some(format!("kinds: {}", known.join(", ")))),
                 };
                 self.slip(Slip::at(name.span, "unknown-kind", format!("no kind `{word}`")).label("here").hint_maybe(hint));
@@ -116,4 +117,24 @@ impl Checker<'_> {
         let words = names.iter().map(|name| self.lists.word(&name.text)).collect();
         Some(self.lists.add(WordList { name: None, words, ordered: false }))
     }
+}
+
+/// The kind that a word of everyday or of other languages stands for.
+fn lay_kind(word: &str) -> Option<&'static str> {
+    Some(match word {
+        "boolean" | "bool" | "flag" => "yes-or-no",
+        "string" | "words" | "name" => "text",
+        "integer" | "int" | "number" => "count",
+        "inches" | "inch" | "feet" | "foot" | "metres" | "meters" | "millimetres" | "millimeters" | "distance" | "height" | "width" => {
+            "length"
+        }
+        "seconds" | "minutes" | "duration" => "time",
+        "day" | "datetime" => "date",
+        "degrees" => "angle",
+        "volts" => "voltage",
+        "amps" | "amperes" => "current",
+        "watts" => "power",
+        "pounds" | "newtons" => "force",
+        _ => return None,
+    })
 }

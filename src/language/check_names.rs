@@ -111,7 +111,10 @@ impl Checker<'_> {
         let definition = self.definitions.iter().position(|definition| definition.name == first.text);
         let renamed = scope.entries.iter().find(|entry| matches!(entry.bound, Bound::Record(_, def) if Some(def.0 as usize) == definition));
         let definition = definition.is_some();
-        let hint = if let Some(renamed) = renamed {
+        let of_job = self.definitions.first().is_some_and(|job| job.name == "job" && job.field(&first.text).is_some());
+        let hint = if of_job {
+            format!("a fact of the job is written `job.{}`", first.text)
+        } else if let Some(renamed) = renamed {
             format!("here it is called `{}`, by the word after `as`", renamed.name)
         } else if definition && path.names.len() > 1 {
             format!("write `applies to each {}`, or walk the list: `every {} among … has …`", first.text, first.text)

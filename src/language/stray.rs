@@ -99,6 +99,8 @@ impl Builder<'_> {
         let message = if word.is_empty() { "this line starts no clause".to_string() } else { format!("`{word}` starts no clause") };
         let hint = if first_line.starts_with('\t') {
             "indent with blanks".to_string()
+        } else if let Some(hint) = quote_hint(first_line).or_else(|| name_hint(word)) {
+            hint
         } else if only == Rule::only_pack_clause && word.starts_with(|c: char| c.is_ascii_digit()) {
             format!("the edition has a line of its own: `edition    \"{word}\"`")
         } else if let Some(hint) = lay_hint(first_line).filter(|_| only != Rule::only_trial_clause) {
@@ -145,18 +147,50 @@ impl Builder<'_> {
     }
 }
 
+/// What is wrong with the quotes of a line.
+fn quote_hint(line: &str) -> Option<String> {
+    if line.contains(['\u{201c}', '\u{201d}', '\u{201e}', '\u{2018}', '\u{2019}']) && line.matches('"').count() == 0 {
+        return Some("write straight double quotes, as in \"Title\"".into());
+    }
+    (line.matches('"').count() % 2 == 1).then(|| "a text starts and ends with \" on one line; here one of the two is missing".into())
+}
+
+/// What is wrong with a word that was meant as a name.
+fn name_hint(word: &str) -> Option<String> {
+    let meant =
+        word.starts_with(|c: char| c.is_ascii_alphabetic()) && word.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '_' | '-'));
+    let right: String = word.to_ascii_lowercase().replace('_', "-");
+    (meant && right != word && word.contains(['_', '-'])).then(|| format!("a name is lower-case words joined by hyphens: `{right}`"))
+}
+
 fn stop_hint(text: &str, stop: usize, word: &str) -> String {
+    if let Some(hint) = text.lines().find_map(quote_hint) {
+        return hint;
+    }
+    let named = text.split_whitespace().nth(1).filter(|name| word.is_empty() || name.starts_with(word) || word.starts_with(*name));
+    if let Some(hint) = named.and_then(name_hint) {
+        return hint;
+    }
+    if text.starts_with("in force") {
+        if matches!(word, "until" | "to" | "through" | "till") {
+            return "write `before` and the first day on which it is no longer in force".into();
+        }
+        let days = crate::quantity::Days::read(word);
+        if word.starts_with(|c: char| c.is_ascii_digit()) && !days.as_ref().is_ok_and(|days| days.is_known()) {
+            return days.err().map_or_else(|| "write the whole day, as in 2026-05-01".into(), |(_, hint)| hint);
+        }
+    }
     let before = text.get(..stop).unwrap_or("").trim_end();
     let ends_in_number = before.rsplit([' ', '(']).next().is_some_and(|last| last.starts_with(|c: char| c.is_ascii_digit()));
-    let quotes = text.lines().any(|line| line.matches('"').count() % 2 == 1);
     let hint = match word {
-        _ if quotes => "a text starts and ends with \" on one line",
         "&&" | "&" => "write `and`",
         "||" | "|" => "write `or`",
         "!" => "write `not`",
         "then" => "`if … then …` stands right after `shall` or `should`; as a value it needs `else`",
         "else" => "a clause `shall if … then …` has no `else`; write a second clause",
-        _ if text.starts_with("source ") && word.is_empty() => "end it with how it is known: `published`, `practice` or `invented`",
+        _ if text.starts_with("source ") && (word.is_empty() || stop + word.len() == text.len()) => {
+            "end it with how it is known: `published`, `practice` or `invented`"
+        }
         _ if !word.starts_with('"') && wants_text(before) => "a text stands in quotes, as in `edition \"2026\"`",
         "-" | "+" | "*" | "/" => "put a blank on both sides of the sign",
         _ if ends_in_number && !word.is_empty() && crate::quantity::Unit::named(word).is_none() => {

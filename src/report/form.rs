@@ -35,7 +35,10 @@ impl PackReport<'_> {
         let prefix = format!("{name}/");
         let sections = program.sections.iter().filter(|section| section.floor_of.is_none());
         let (mine, all) = (sections.clone().filter(|section| section.id.starts_with(&prefix)).count(), sections.count());
-        format!("{path}: {name} {edition} [{hash}] has no slips; {mine} sections of its own, {all} with what it adopts")
+        format!(
+            "{path}: {name} {edition} [{hash}] has no slips; {mine} section{} of its own, {all} with what it adopts",
+            if mine == 1 { "" } else { "s" }
+        )
     }
 }
 
