@@ -18,6 +18,9 @@ use jiff::civil::Date;
 /// Most reasons that one finding shows.
 pub const MOST_REASONS: usize = 6;
 
+/// Longest calculation, in bytes, that a sentence names as the pack writes it.
+const LONGEST_SUBJECT: usize = 48;
+
 /// A fact that took part.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Part {
@@ -341,9 +344,7 @@ impl<'a> Explainer<'a, '_> {
                 (value_text(program, value), value_text(program, limit), None)
             }
         };
-        let name = parts.first().map_or_else(|| "the value".to_string(), |part| part.name.clone());
-        let single = parts.len() <= 1;
-        let subject = if single { name } else { "the value".into() };
+        let subject = self.subject(if left_is_fact { left } else { right }, &parts, frame);
         let sentence = match (&shown, &bound) {
             (Some(shown), Some(bound)) => format!("{subject} is {shown}; it must be {words} {bound}"),
             (None, Some(bound)) => format!("{subject} must be {words} {bound}"),
@@ -352,6 +353,21 @@ impl<'a> Explainer<'a, '_> {
         let under = matches!(how, Comparison::AtMost | Comparison::LessThan);
         let at_most = numbers.as_ref().map(|_| under == wanted);
         self.reasons.push(Reason { span: expr.span, sentence, value: shown, limit: bound, miss, parts, numbers, at_most });
+    }
+
+    /// What a measured side is called: a fact or a named value by its name, a short calculation as the pack writes it.
+    fn subject(&self, of: &Expr, parts: &[Part], frame: &Frame) -> String {
+        let named = match (&of.op, parts) {
+            (Op::Fact(..), [part]) => Some(part.name.clone()),
+            (Op::Let(at), _) => frame.lets.get(*at).map(|(name, _)| name.clone()),
+            _ => {
+                let files = &self.evaluator.program.files;
+                let written = files.get(of.span.file).map_or("", |source| source.slice(of.span.range()));
+                let short = !written.is_empty() && written.len() <= LONGEST_SUBJECT && !written.contains('\n');
+                short.then(|| written.to_string())
+            }
+        };
+        named.unwrap_or_else(|| "the value".into())
     }
 
     /// The value as the author wrote it, where the comparison is of one fact as it stands.

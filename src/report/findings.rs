@@ -340,6 +340,12 @@ pub fn unjudged(program: &Program, void: &Void) -> String {
     }
 }
 
+/// Whether somebody named compared a clause with the printed text. Who reviewed a pack as a whole had no text of what is from memory.
+pub fn is_reviewed(program: &Program, norm: &Norm) -> bool {
+    let from_memory = norm.cites.iter().any(|cite| cite.from_memory);
+    norm.reviewed || !from_memory && program.pack(&norm.pack).is_some_and(|pack| pack.reviewed.is_some())
+}
+
 impl JobReport<'_> {
     /// The codes of which nobody knows whether they are in force, each with what is missing.
     pub fn codes_in_doubt(&self) -> Vec<String> {
@@ -367,8 +373,7 @@ impl JobReport<'_> {
         }
         let norm = &section.norms[judged.norm];
         let cites = &norm.cites;
-        let reviewed = norm.reviewed || program.pack(&norm.pack).is_some_and(|pack| pack.reviewed.is_some());
-        self.rests_on.unreviewed += usize::from(!reviewed);
+        self.rests_on.unreviewed += usize::from(!is_reviewed(program, norm));
         self.rests_on.from_memory += usize::from(cites.iter().any(|cite| cite.from_memory));
         self.rests_on.practice += usize::from(cites.iter().any(|cite| program.sources[cite.source].standing == Standing::Practice));
         self.rests_on.assumed += usize::from(judged.assumed);

@@ -168,8 +168,8 @@ fn standing(sheet: &Sheet, row: &Row) -> String {
         (Standing::Published, true) => "from memory",
         (Standing::Practice, _) => "practice",
         (Standing::Invented, _) => "invented",
-        (Standing::Published, false) if reviewed => "confirmed",
-        (Standing::Published, false) => "published, not confirmed",
+        (Standing::Published, false) if reviewed => "published, reviewed",
+        (Standing::Published, false) => "published, not reviewed",
     };
     let mut all: Vec<&str> = row.finding.from.iter().map(one).collect();
     all.dedup();

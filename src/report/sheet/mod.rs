@@ -112,7 +112,7 @@ impl<'a> Sheet<'a> {
         let program = self.subject.program;
         let norms = program.sections.iter().filter(|section| section.id == finding.section).flat_map(|section| &section.norms);
         let mut norms = norms.filter(|norm| norm.label == finding.label).peekable();
-        norms.peek().is_some() && norms.all(|norm| norm.reviewed || program.pack(&norm.pack).is_some_and(|pack| pack.reviewed.is_some()))
+        norms.peek().is_some() && norms.all(|norm| super::findings::is_reviewed(program, norm))
     }
 
     fn rests(&self, document: &mut Document) {
