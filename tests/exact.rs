@@ -4,7 +4,9 @@
 //!
 //! 1 in = 25.4 mm exactly: NIST Special Publication 811, appendix B.8. Everything else here is arithmetic, or says its source.
 
+mod intervals;
 mod notations;
+mod readings;
 mod scales;
 
 use jiff::civil::Date;
