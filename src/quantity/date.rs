@@ -1,6 +1,6 @@
 //! Days, partly known days and periods. Months are never turned into days. It must not know where a date came from.
 
-use jiff::ToSpan;
+use jiff::Span;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -73,8 +73,8 @@ impl Days {
     /// The day so much later; `None` outside the calendar.
     pub fn later(self, period: Period) -> Option<Days> {
         let shift = |date: Date| {
-            let months = date.checked_add(period.months.months()).ok()?;
-            months.checked_add(period.days.days()).ok()
+            let months = date.checked_add(Span::new().try_months(period.months).ok()?).ok()?;
+            months.checked_add(Span::new().try_days(period.days).ok()?).ok()
         };
         Some(Days { first: shift(self.first)?, last: shift(self.last)? })
     }
