@@ -157,21 +157,34 @@ fn height_over(given: &[Argument]) -> Outcome<Result> {
     let (point, off) = place(&given[0])?;
     let (ground, loose) = ground(given[1].thing()?)?;
     let height = point.z - ground.height_at(crate::reckon::geometry::Point::new(point.x, point.y))?;
-    // On level ground only the height itself counts.
-    let read = given[0].point()?.z;
-    if let (Some(z), true) = (read, loose == 0.0 && given[1].thing()?.maybe("ground")?.is_none()) {
-        let slope = given[1].thing()?.maybe("cross-slope")?.map(Argument::number).transpose()?;
-        if slope.is_none_or(|slope| slope.as_point().is_some_and(Exact::is_zero)) {
-            return Ok(Result::Number(z));
-        }
+    if let (Some(z), Some(grade)) = (given[0].point()?.z, level(given[1].thing()?)?) {
+        return Ok(Result::Number(z.sub(grade)?));
     }
     Ok(Result::Number(give_or_take(height, (off + loose) * 2.0)?))
+}
+
+/// The height of ground that is level: only heights count over it, and those are exact.
+fn level(gate: &Thing) -> Outcome<Option<Interval>> {
+    let slope = gate.maybe("cross-slope")?.map(Argument::number).transpose()?;
+    if slope.is_some_and(|slope| slope.as_point() != Some(Exact::ZERO)) {
+        return Ok(None);
+    }
+    let Some(stations) = gate.maybe("ground")? else { return Ok(Some(Interval::point(Exact::ZERO))) };
+    let mut heights = stations.points()?.iter().map(|place| place.y);
+    // Heights that may be off each by itself make ground that may slope.
+    let first = heights.next().filter(|height| height.as_point().is_some());
+    Ok(first.filter(|first| heights.all(|height| height == *first)))
 }
 
 fn along(thing: &Thing, least: bool) -> Outcome<Result> {
     let (beam, off) = beam(thing)?;
     let (ground, loose) = ground(thing.above()?)?;
     let over = beam.height_over(&ground)?;
+    let ends = (thing.point("sender")?.z, thing.point("mate")?.z);
+    if let ((Some(one), Some(other)), Some(grade)) = (ends, level(thing.above()?)?) {
+        let height = if least { one.smaller(other) } else { one.larger(other) };
+        return Ok(Result::Number(height.sub(grade)?));
+    }
     let height = if least { over.least.height } else { over.greatest.height };
     Ok(Result::Number(give_or_take(height, (off + loose) * 2.0)?))
 }
