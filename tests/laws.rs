@@ -4,7 +4,7 @@
 //! `hostile` reads whatever may stand in a file, `broken` breaks real files for it, `render` draws any place, `linear` measures
 //! time, `yaml` compares with another YAML reader, `same` rewrites jobs and packs without changing what they say, `learn` takes
 //! facts away and tightens limits, `lifted` asks built-ins on bounds, `neat` lays rule files out, `miss` keeps what a punch list
-//! keeps, `suite` reads the cases of the public YAML test suite. `tree` reads and writes job files for them.
+//! keeps, `suite` reads the cases of the public YAML test suite, `tables` looks up by keys in doubt. `tree` reads and writes job files for them.
 
 mod broken;
 mod hostile;
@@ -16,6 +16,7 @@ mod neat;
 mod render;
 mod same;
 mod suite;
+mod tables;
 mod tree;
 mod yaml;
 

@@ -38,7 +38,7 @@ impl<'a> Work<'a, '_> {
         for keys in
             [ends(&values, |number| number.interval.lo, |days| days.first), ends(&values, |number| number.interval.hi, |days| days.last)]
         {
-            for row in keys.map_or_else(Vec::new, |keys| rows_of(table, column, &keys)) {
+            for row in rows_of(table, column, &keys) {
                 if !rows.contains(&row) {
                     rows.push(row);
                 }
@@ -73,17 +73,19 @@ pub fn cited(program: &Program, cites: &[Citation]) -> Vec<Cited> {
     cites.iter().map(one).collect()
 }
 
-/// Keys at one end of what they may be; nothing where an end is not known.
+/// Keys at one end of what they may be; where it is not known, only a row with `any` answers.
 fn ends<'a>(
     values: &[Value<'a>],
     number: fn(&Number) -> Option<crate::quantity::Exact>,
     day: fn(&Days) -> jiff::civil::Date,
-) -> Option<Vec<Value<'a>>> {
+) -> Vec<Value<'a>> {
     let one = |value: &Value<'a>| match value {
-        Value::Number(known) => number(known).map(|at| Value::Number(Number { interval: Interval::point(at), ..known.clone() })),
-        Value::Days(days, _) => Some(Value::Days(Days::day(day(days)), Doubt::default())),
-        Value::Unknown(_) => None,
-        other => Some(other.clone()),
+        Value::Number(known) => number(known).map_or_else(
+            || Value::Unknown(known.doubt.clone()),
+            |at| Value::Number(Number { interval: Interval::point(at), ..known.clone() }),
+        ),
+        Value::Days(days, _) => Value::Days(Days::day(day(days)), Doubt::default()),
+        other => other.clone(),
     };
     values.iter().map(one).collect()
 }

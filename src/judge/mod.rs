@@ -7,6 +7,7 @@ pub mod derive;
 pub mod doubt;
 pub mod eval;
 pub mod explain;
+pub mod in_doubt;
 pub mod judge_section;
 pub mod look_up;
 pub mod near;

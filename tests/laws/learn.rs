@@ -80,7 +80,7 @@ fn by_clause(verdicts: &Verdicts) -> ByClause<'_> {
 }
 
 /// Where a sure verdict of the doubtful reading is another one in the reading that knows more.
-fn flipped(doubtful: &Verdicts, surer: &Verdicts) -> Option<String> {
+pub(super) fn flipped(doubtful: &Verdicts, surer: &Verdicts) -> Option<String> {
     let (doubtful, surer) = (by_clause(doubtful), by_clause(surer));
     doubtful.into_iter().find_map(|(asked, before)| {
         // What is not asked of a thing any more does not apply to it.
