@@ -4,6 +4,7 @@ pub mod ask;
 pub mod calcs;
 pub mod check;
 pub mod choose;
+pub mod clock;
 pub mod consolidate;
 pub mod draw;
 pub mod effect;
@@ -119,18 +120,7 @@ pub fn day(text: &str) -> Result<jiff::civil::Date, String> {
 
 /// The day of judging: as given, or the day of the clock.
 pub fn today(given: Option<jiff::civil::Date>) -> jiff::civil::Date {
-    given.unwrap_or_else(|| {
-        local_zone().map_or_else(|| jiff::ZonedDateTime::now().date(), |zone| jiff::Timestamp::now().to_zoned_datetime(zone).date())
-    })
-}
-
-/// The zone of this machine from the one file that holds it. A zone is looked for by name only where the environment names one: that walks
-/// through the whole database of zones.
-fn local_zone() -> Option<jiff::tz::TimeZone> {
-    if std::env::var_os("TZ").is_some() {
-        return None;
-    }
-    jiff::tz::TimeZone::tzif("local", &std::fs::read("/etc/localtime").ok()?).ok()
+    given.unwrap_or_else(clock::day)
 }
 
 /// Why standard output failed; nothing is said when the reader has simply gone away.
