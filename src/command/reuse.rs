@@ -65,7 +65,14 @@ impl Reuse {
         let program = std::env::current_exe().and_then(std::fs::read).map_err(|error| format!("the program cannot be read: {error}"))?;
         let program: &[u8] = &Sha256::digest(program);
         let rests: Vec<&[u8]> = rests.iter().map(String::as_bytes).collect();
-        let run = digest(&[&[program], rests.as_slice()].concat());
+        Reuse::of_run(place, digest(&[&[program], rests.as_slice()].concat()))
+    }
+
+    /// The same where it is known what all results of this run rest on.
+    ///
+    /// # Errors
+    /// Where the file cannot be read, or the new one cannot be made, as a sentence.
+    pub fn of_run(place: &Path, run: Key) -> Result<Reuse, String> {
         let old = match File::open(place) {
             Ok(file) => Some(file),
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => None,

@@ -1,5 +1,8 @@
 //! What is done with made-up bytes: each body reads them as the program would, and checks what comes out. The fuzz targets and the
-//! ordinary test that replays the corpus share them.
+//! ordinary test that replays the corpus share them. `beside` holds those of files that stand beside jobs and packs.
+
+#[path = "beside.rs"]
+pub mod beside;
 
 use jiff::civil::Date;
 use pintle::calculation::pick::Wish;
@@ -26,7 +29,8 @@ use std::sync::{Arc, LazyLock};
 /// The pack that jobs of the target `job` are judged by, beside the embedded ones.
 const YARD: &str = "pack yard \"Yard\"\n  language 1\n  edition \"1\"\n  adopts terms\nsource book \"B\" invented\n\
 section height \"H\"\n  applies to each beam\n  shall (a) beam.height at most 26 in\n  shall (b) beam.span / beam.offset at most 100\n  \
-except (1) \"C\" where beam.hood\n  remedy \"Lower {beam.id} of {gate.id}: {value}, {limit}.\"\n  cite book \"1\"\n";
+except (1) \"C\" where beam.hood\n  remedy \"Lower {beam.id} of {gate.id}: {value}, {limit}.\"\n  cite book \"1\"\n\
+section push \"P\"\n  applies to each test\n  shall (a) test.force at most 400 N\n  shall (b) test.time-over-150 at most 750 ms\n  cite book \"2\"\n";
 /// Between a pack and a job in one input.
 const BETWEEN: &str = "\n=====\n";
 

@@ -10,13 +10,16 @@ type Target = (&'static str, fn(&[u8]));
 
 #[test]
 fn the_corpora_of_the_fuzz_targets() {
-    let targets: [Target; 6] = [
+    let targets: [Target; 9] = [
         ("job", bodies::job),
         ("pack", bodies::pack),
         ("both", bodies::both),
         ("quantity", bodies::quantity),
         ("reports", bodies::reports),
         ("neaten", bodies::neaten),
+        ("beside", bodies::beside::beside),
+        ("trial", bodies::beside::trial),
+        ("survey", bodies::beside::survey),
     ];
     for (name, body) in targets {
         let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fuzz/corpus").join(name);

@@ -1,0 +1,9 @@
+//! See `bodies.rs`.
+
+#![no_main]
+#![allow(dead_code)]
+
+#[path = "../bodies.rs"]
+mod bodies;
+
+libfuzzer_sys::fuzz_target!(|data: &[u8]| bodies::beside::beside(data));
