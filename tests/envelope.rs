@@ -24,8 +24,13 @@ use pintle::language::program::Program;
 use pintle::language::tree::Modal;
 use pintle::quantity::{Exact, Interval};
 use pintle::source::Source;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
+
+/// A clause asked of a thing: section, clause, thing.
+type Asked = (String, char, String);
+/// What falls short: whether it waits, and whether it may hang on the fact that is looked at.
+type Shorts = BTreeMap<Asked, (bool, bool)>;
 
 /// A job with its program, read.
 struct Site {
@@ -68,9 +73,9 @@ impl Site {
         Subject { program: self.program(), job: &self.job, source: &self.source, variances: &self.variances, today: self.today }
     }
 
-    /// What falls short with a fact put so, by section, clause and thing; with whether it may hang on what the fact is: it is in
-    /// doubt, and not only for other reasons.
-    fn short(&self, fact: FactUse, put: Fact, mandatory: bool) -> BTreeSet<(String, char, String, bool)> {
+    /// What falls short with a fact put so; with whether it only waits for another fact, and whether it may hang on what the fact is:
+    /// it is in doubt, and not only for other reasons.
+    fn short(&self, fact: FactUse, put: Fact, mandatory: bool) -> Shorts {
         let program = self.program();
         let mut job = self.job.clone();
         let blank = matches!(put, Fact::Blank(_));
@@ -84,13 +89,15 @@ impl Site {
         };
         let found = judgement.judged.iter().filter(|judged| judged.verdict.is_finding());
         let found = found.filter(|judged| !mandatory || program.sections[judged.section].norms[judged.norm].modal == Modal::Shall);
-        found
-            .map(|judged| {
-                let section = &program.sections[judged.section];
-                let thing = binding_name(program, &job, judged);
-                (section.id.clone(), section.norms[judged.norm].label, thing, hangs(&judged.verdict))
-            })
-            .collect()
+        let mut shorts = Shorts::new();
+        for judged in found {
+            let section = &program.sections[judged.section];
+            let asked = (section.id.clone(), section.norms[judged.norm].label, binding_name(program, &job, judged));
+            let one = (matches!(judged.verdict, Verdict::Open(_)), hangs(&judged.verdict));
+            // Of two texts of one section one that does not hang on the fact is enough to fall short in any case.
+            shorts.entry(asked).and_modify(|known| *known = (known.0 && one.0, known.1 && one.1)).or_insert(one);
+        }
+        shorts
     }
 
     /// The fact as a number of which nothing is known: what is not in doubt by it does not hang on it.
@@ -98,14 +105,21 @@ impl Site {
         stated(one, Interval::WHOLE, self.job.record(one.axis.fact.record).span)
     }
 
-    /// Whether every verdict that can depend on the fact is good for a value; `always` falls short whatever it is.
-    fn is_good(&self, one: &Envelope, at: Exact, always: &BTreeSet<(String, char, String)>, mandatory: bool) -> bool {
+    /// What falls short at a value.
+    fn short_at(&self, fact: FactUse, one: &Envelope, at: Exact, mandatory: bool) -> Shorts {
         let base = one.axis.to_base(at).expect("a value with few digits");
         let tolerance = one.axis.tolerance;
         let bounds = Interval { lo: base.sub(tolerance), hi: base.add(tolerance) };
-        let put = stated(one, bounds, self.job.record(one.axis.fact.record).span);
-        let short = self.short(one.axis.fact, put, mandatory);
-        short.into_iter().all(|(section, label, thing, _)| always.contains(&(section, label, thing)))
+        self.short(fact, stated(one, bounds, self.job.record(one.axis.fact.record).span), mandatory)
+    }
+
+    /// What falls short whatever the fact is: it does so with the fact not known at all, or as a number of which nothing is known, and
+    /// then is in no doubt, or in doubt for other reasons only. What waits in one case and fails in another hangs on it all the same.
+    fn always(&self, fact: FactUse, one: &Envelope, short: &[Shorts], mandatory: bool) -> BTreeSet<Asked> {
+        let puts = [Fact::Blank(one.place), self.any_number(one)];
+        let found = puts.into_iter().flat_map(|put| self.short(fact, put, mandatory));
+        let steady = |asked: &Asked, before: bool| short.iter().filter_map(|short| short.get(asked)).all(|(waits, _)| *waits == before);
+        found.filter(|(asked, (waits, hangs))| !hangs && steady(asked, *waits)).map(|(asked, _)| asked).collect()
     }
 }
 
@@ -162,24 +176,18 @@ fn compare(site: &Site, fact: FactUse, dense: i128, what: &str) -> usize {
     let mut claims = 0;
     for (mandatory, ranges) in [(false, Some(&one.ranges)), (true, one.mandatory.as_ref())] {
         let Some(ranges) = ranges.filter(|_| !one.is_free()) else { continue };
-        // With the fact not known at all, and as a number of which nothing is known: what is in doubt for other reasons only, or in
-        // no doubt, does not hang on it.
-        let puts = [Fact::Blank(one.place), site.any_number(&one)];
-        let short = puts.into_iter().flat_map(|put| site.short(fact, put, mandatory));
-        let always = short.filter(|(.., hangs)| !hangs).map(|(section, label, thing, _)| (section, label, thing)).collect();
-        for at in values(&one, dense) {
-            if one.axis.unit.is_none() && !at.is_whole() {
-                continue;
-            }
+        let values: Vec<Exact> = values(&one, dense).into_iter().filter(|at| one.axis.unit.is_some() || at.is_whole()).collect();
+        let short: Vec<Shorts> = values.iter().map(|at| site.short_at(fact, &one, *at, mandatory)).collect();
+        let always = site.always(fact, &one, &short, mandatory);
+        for (at, short) in values.into_iter().zip(&short) {
             let Some(claimed) = claim(ranges, at) else { continue };
             claims += 1;
-            let good = site.is_good(&one, at, &always, mandatory);
+            let good = short.keys().all(|asked| always.contains(asked));
             assert!(claimed == good, "{what}: {} of {} at {at:?}: claimed {claimed}, judged {good}\n{ranges:#?}", one.name, one.thing);
         }
     }
     if one.is_free() {
-        let short =
-            |put| -> BTreeSet<_> { site.short(fact, put, false).into_iter().map(|(s, label, thing, _)| (s, label, thing)).collect() };
+        let short = |put| -> BTreeSet<Asked> { site.short(fact, put, false).into_keys().collect() };
         let all: BTreeSet<BTreeSet<_>> = values(&one, dense)
             .into_iter()
             .filter(|at| one.axis.unit.is_some() || at.is_whole())

@@ -1,5 +1,6 @@
 //! Walks what a section applies to and judges each clause for each thing. It must not know how findings are shown.
 
+use super::both_ways::keep_worse;
 use super::doubt::{Doubt, Truth};
 use super::eval::{Evaluator, Frame, pack_row};
 use super::paths::{below, steps_up, thing_name};
@@ -189,12 +190,14 @@ impl<'a> Evaluator<'a> {
         for (one, two, there) in pairs {
             let first = walk.out.len();
             let applies = step.applies.clone().and(there);
+            let mut middle = first;
             for (a, b) in [(&one, &two), (&two, &one)] {
+                middle = walk.out.len();
                 walk.slots[step.binder.slot] = a.clone();
                 walk.slots[step.binder.slot + 1] = b.clone();
                 self.bind_thing(walk, step, applies.clone());
             }
-            keep_worse(walk.out, first);
+            keep_worse(walk.section, walk.out, (first, middle), step.binder.slot);
         }
     }
 
@@ -315,20 +318,6 @@ fn not_applicable(walk: &mut Walk, bound: usize, assumed: bool) {
             floor: None,
             minimum_too: None,
         });
-    }
-}
-
-/// Of the verdicts from `first` on, which come twice for each clause and thing, keeps the worse.
-fn keep_worse(out: &mut Vec<Judged>, first: usize) {
-    let half = (out.len() - first) / 2;
-    if !(out.len() - first).is_multiple_of(2) {
-        return;
-    }
-    let second = out.split_off(first + half);
-    for (kept, other) in out[first..].iter_mut().zip(second) {
-        if other.verdict.rank() > kept.verdict.rank() {
-            *kept = other;
-        }
     }
 }
 

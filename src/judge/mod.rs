@@ -1,6 +1,7 @@
 //! Judging: a checked program and a job make verdicts. It must not know files, terminals or reports.
 
 pub mod allowance;
+pub mod both_ways;
 pub mod built_in;
 pub mod compare;
 pub mod derive;

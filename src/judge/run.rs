@@ -132,10 +132,21 @@ fn stand_on_floors<'a>(program: &Program, job: &Job, judged: Vec<Judged<'a>>) ->
         let key = (above, section.norms[one.norm].label, binding_name(program, job, &one));
         one.floor.clone_from(&section.floor_pack);
         match places.get(&key) {
-            Some(at) if weight(program, &one) > weight(program, &kept[*at]) => kept[*at] = one,
-            // What the amended text already asks for does not hide that the minimum is not met either.
-            Some(at) if one.verdict.is_finding() => kept[*at].minimum_too = one.floor,
-            Some(_) => {}
+            Some(at) => {
+                let stands = &mut kept[*at];
+                let worse = weight(program, &one) > weight(program, stands);
+                if worse {
+                    std::mem::swap(stands, &mut one);
+                }
+                let modal = |judged: &Judged| program.sections[judged.section].norms[judged.norm].modal;
+                if modal(stands) == modal(&one) {
+                    stands.verdict.stands_beside(&one.verdict);
+                }
+                // What the amended text already asks for does not hide that the minimum is not met either.
+                if !worse && one.verdict.is_finding() {
+                    stands.minimum_too = one.floor;
+                }
+            }
             None => {
                 places.insert(key, kept.len());
                 kept.push(one);

@@ -57,6 +57,19 @@ impl Verdict {
         }
     }
 
+    /// Takes note of the milder verdict beside which this one stands, where values are being varied. What is bad whatever they are keeps
+    /// both bad; and what only waits, whatever they are, may yet come to fail by the other.
+    pub fn stands_beside(&mut self, milder: &Verdict) {
+        let moves = |verdict: &Verdict| verdict.doubt().is_some_and(|doubt| doubt.varied);
+        let bad = matches!(milder, Verdict::NotMet | Verdict::Marginal(_) | Verdict::Unanswered(_));
+        let (always_bad, may_move) = (bad && !moves(milder), moves(milder));
+        match self {
+            Verdict::Marginal(doubt) | Verdict::Unanswered(doubt) => doubt.varied &= !always_bad,
+            Verdict::Open(doubt) => doubt.varied |= may_move,
+            _ => {}
+        }
+    }
+
     /// The verdict of a doubt: marginal when the tolerance is the only reason, open when something is missing.
     pub fn of_doubt(doubt: Doubt) -> Verdict {
         if !doubt.missing.is_empty() {
