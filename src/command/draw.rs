@@ -2,11 +2,13 @@
 
 use super::opened::Opened;
 use super::sink::{deliver, refused};
+use super::units::Wanted;
 use super::workbench::Workbench;
 use super::{complain, guarded, tell};
 use crate::job::Job;
 use crate::judge::{Subject, judge};
 use crate::language::program::Program;
+use crate::quantity::Units;
 use crate::report::drawing::{Figure, View, figure, figures, heading, scenes};
 use crate::report::findings::{Inputs, JobReport, report};
 use crate::report::totals::CAUTION;
@@ -19,8 +21,9 @@ use std::path::{Path, PathBuf};
 const EXAMPLES: &str = "Examples:
   pintle draw examples/jobs/slide-left-drawn.yaml --view plan --out plan.svg
   pintle draw examples/jobs/swing-in-good.yaml --view section --as words
+  pintle draw examples/jobs/slide-right-metric-good.yaml --units inch --out plan.svg
 
-Measures stand in the job's own units. What the job gives no points for is placed where its kind would be, and marked as schematic.
+Measures stand in the job's own units, or in those that --units names. What the job gives no points for is placed where its kind would be, and marked as schematic.
 Exit code 0: written; 2: the job could not be read, or holds no such gate.";
 
 /// Options of `pintle draw`.
@@ -48,6 +51,9 @@ pub struct Options {
     /// The day of judging, as year-month-day; by itself, the day of the clock
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
+    /// The units of every measure
+    #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]
+    units: Wanted,
 }
 
 /// How to look at a gate.
@@ -85,10 +91,11 @@ pub fn run(options: &Options) -> u8 {
     if let Some(why) = refused(&[&options.file], &options.packs, options.out.as_deref()) {
         return complain(&why);
     }
-    let opened = match Opened::read(&Workbench::new(options.packs.clone()), &options.file) {
+    let mut opened = match Opened::read(&Workbench::new(options.packs.clone()), &options.file) {
         Ok(opened) => opened,
         Err(closed) => return closed.tell(&options.file),
     };
+    opened.job.units = options.units.units();
     guarded(&escape::path(&options.file), || of_job(options, &opened)).unwrap_or_else(|fault| {
         complain(&fault);
         3
@@ -138,8 +145,17 @@ fn missing(options: &Options, names: &[String]) -> String {
 /// # Errors
 /// The slips of packs or job, one sentence each.
 pub fn figures_of(source: Source, packs: &[PathBuf], today: Date) -> Result<Vec<Figure>, Vec<String>> {
+    figures_in(Units::AsWritten, source, packs, today)
+}
+
+/// The same with every measure in the reader's units.
+///
+/// # Errors
+/// The slips of packs or job, one sentence each.
+pub fn figures_in(units: Units, source: Source, packs: &[PathBuf], today: Date) -> Result<Vec<Figure>, Vec<String>> {
     let bench = Workbench::new(packs.to_vec());
     let shelves = bench.shelves_for(source.folder().unwrap_or(Path::new("")));
-    let opened = Opened::of(&bench, shelves, source, true).and_then(Opened::whole).map_err(|closed| closed.sentences())?;
+    let mut opened = Opened::of(&bench, shelves, source, true).and_then(Opened::whole).map_err(|closed| closed.sentences())?;
+    opened.job.units = units;
     Ok(drawn(&opened, today, |program, job, source, report| figures(program, job, source, report, &today.to_string())))
 }

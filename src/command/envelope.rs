@@ -3,6 +3,7 @@
 
 use super::opened::{Closed, Opened};
 use super::sink::{Sink, refused};
+use super::units::Wanted;
 use super::workbench::Workbench;
 use super::{complain, guarded};
 use crate::envelope::facts::Unknown;
@@ -57,6 +58,9 @@ pub struct Options {
     /// The day of judging, as year-month-day; by itself, the day of the clock
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     pub today: Option<Date>,
+    /// The units of every number in the text view and the drawing
+    #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]
+    pub units: Wanted,
 }
 
 /// How to report.
@@ -102,6 +106,9 @@ fn unfit(options: &Options) -> Option<String> {
     if options.pair.is_some() && options.out.is_none() {
         return Some("--pair draws to a file: add --out FILE.svg".into());
     }
+    if options.units != Wanted::AsWritten && options.view == View::Lines {
+        return Some("--units is for the text view and the drawing; lines keep every number as its author wrote it".into());
+    }
     refused(&[&options.file], &options.packs, options.out.as_deref())
 }
 
@@ -125,7 +132,10 @@ fn written(options: &Options, answer: &Answer) -> Result<(), String> {
 fn answer(options: &Options) -> Result<Answer, Unknown> {
     let today = super::today(options.today);
     match Opened::read(&Workbench::new(options.packs.clone()), &options.file).and_then(Opened::whole) {
-        Ok(opened) => envelopes(options, &opened.subject(today)),
+        Ok(mut opened) => {
+            opened.job.units = options.units.units();
+            envelopes(options, &opened.subject(today))
+        }
         Err(Closed::Slips(source, slips, packs)) => Ok(unjudged(options, &source, &slips, &packs, today)),
         Err(Closed::NoJob) => Err(Unknown { message: "no job is in it".into(), hint: None }),
         Err(Closed::File(message)) => Err(Unknown { message, hint: None }),

@@ -71,15 +71,18 @@ pub fn text(axis: &Axis, at: Exact) -> Option<String> {
 fn inward(axis: &Axis, segment: &Segment, bound: Bound, up: bool) -> Option<Exact> {
     let decimal = |places: u32| Exact::ratio(1, 10i128.checked_pow(places)?);
     let enough = |step: &Exact| bound.at.is_zero() || step.mul(Exact::whole(DIGITS)).is_some_and(|least| least <= bound.at.size());
-    let fine = axis.unit.filter(|unit| unit.is_fractional()).and_then(sixty_fourth);
+    let fine = axis.unit.filter(|unit| unit.is_fractional());
+    let fine = fine
+        .into_iter()
+        .flat_map(|unit| if unit.is_on_tape() { &[16, 64][..] } else { &[64] }.iter().filter_map(move |parts| inch_in(unit, *parts)));
     let decimals = (0..=MOST_PLACES).filter_map(decimal);
-    let steps = fine.into_iter().chain(decimals.filter(enough));
+    let steps = fine.chain(decimals.filter(enough));
     steps.filter_map(|step| stepped(bound, step, up)).find(|at| within(segment, *at) && writable(axis, *at))
 }
 
-/// A 64th of an inch, in the unit.
-fn sixty_fourth(unit: Unit) -> Option<Exact> {
-    unit.from_base(Unit::named("in")?.factor())?.div(Exact::whole(64))
+/// A part of an inch, in the unit.
+fn inch_in(unit: Unit, parts: i128) -> Option<Exact> {
+    unit.from_base(Unit::named("in")?.factor())?.div(Exact::whole(parts))
 }
 
 fn stepped(bound: Bound, step: Exact, up: bool) -> Option<Exact> {

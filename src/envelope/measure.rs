@@ -180,6 +180,8 @@ pub fn axis_of(program: &Program, job: &Job, fact: FactUse) -> (Axis, Option<(Ex
         _ => (None, None, false),
     };
     let unit = stated.and_then(|(_, unit)| unit).or_else(|| unit_of_others(job, record, &field.kind));
+    // Ends are looked for in the reader's unit, so that one which cannot be written in it is drawn inward and not merely rounded.
+    let unit = unit.map(|unit| job.units.of(unit));
     let read = stated.and_then(|(interval, _)| as_read.or(interval.middle()));
     let tolerance = match stated {
         Some((interval, _)) => interval.hi.zip(read).and_then(|(hi, read)| hi.sub(read)),

@@ -36,7 +36,7 @@ pub enum Label {
 pub struct Axis {
     /// The fact.
     pub fact: FactUse,
-    /// The unit of its author, in which values are tried.
+    /// The unit of its author, or the one that the reader wants: values are tried in it.
     pub unit: Option<Unit>,
     /// Its measuring tolerance, in base units.
     pub tolerance: Exact,

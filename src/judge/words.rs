@@ -57,13 +57,23 @@ pub(super) fn unit_for(value: &Number, limit: &Number, kind: &Kind) -> Option<Un
 pub(super) fn number_texts(value: &Number, limit: &Number, unit: Option<Unit>) -> (String, String) {
     match (value.interval.as_point(), limit.interval.as_point()) {
         (Some(value), Some(limit)) => show::apart(value, limit, unit),
-        _ => (interval_text(value, unit), interval_text(limit, unit)),
+        _ => {
+            let ends = |number: &Number| [number.interval.lo, number.interval.hi].into_iter().flatten();
+            let pairs: Vec<(Exact, Exact)> = ends(value).flat_map(|end| ends(limit).map(move |limit| (end, limit))).collect();
+            let places = show::places_apart(&pairs, unit);
+            (interval_at(value, unit, places), interval_at(limit, unit, places))
+        }
     }
 }
 
 /// A number in words: a point, between two ends, or one end.
 pub fn interval_text(number: &Number, unit: Option<Unit>) -> String {
-    let one = |value: Exact| unit.map_or_else(|| show::plain(value), |unit| show::in_unit(value, unit));
+    interval_at(number, unit, None)
+}
+
+/// The same with at most so many decimal places, where those are asked for.
+fn interval_at(number: &Number, unit: Option<Unit>, places: Option<u32>) -> String {
+    let one = |value: Exact| show::at_places(value, unit, places);
     match (number.interval.lo, number.interval.hi) {
         (Some(lo), Some(hi)) if lo == hi => one(lo),
         (Some(lo), Some(hi)) => format!("{} to {}", one(lo), one(hi)),

@@ -8,6 +8,7 @@ pub mod number_text;
 pub mod read;
 pub mod show;
 pub mod small;
+pub mod tape;
 pub mod unit;
 pub mod units;
 pub mod wire;

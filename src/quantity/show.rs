@@ -2,6 +2,7 @@
 //! It must not know verdicts.
 
 use super::exact::Exact;
+use super::tape;
 use super::unit::{Unit, UnitKind};
 
 /// Decimal places up to which a number that ends is written out.
@@ -9,6 +10,9 @@ const EXACT_PLACES: u32 = 6;
 
 /// A value in base units, written in `unit`.
 pub fn in_unit(value: Exact, unit: Unit) -> String {
+    if unit.is_on_tape() {
+        return tape::text(value, unit, None);
+    }
     if let Some(text) = feet_and_inches(value, unit) {
         return text;
     }
@@ -32,7 +36,9 @@ pub fn places_apart(pairs: &[(Exact, Exact)], unit: Option<Unit>) -> Option<u32>
         pairs.iter().all(|(one, other)| one == other || told_apart(&write(*one), &write(*other), one < other))
     };
     // The mark of rounding alone does not tell two numbers apart.
-    if told(None) { None } else { Some((2..=11).map(|step| 3 * step).find(|places| told(Some(*places))).unwrap_or(AS_A_RATIO)) }
+    let finer = if unit.is_some_and(Unit::is_on_tape) { tape::FINER } else { &[] };
+    let steps = finer.iter().copied().chain((2..=11).map(|step| 3 * step));
+    if told(None) { None } else { Some(steps.into_iter().find(|places| told(Some(*places))).unwrap_or(AS_A_RATIO)) }
 }
 
 /// More places than there are: the number as a ratio of whole numbers.
@@ -40,6 +46,11 @@ const AS_A_RATIO: u32 = u32::MAX;
 
 /// A value in `unit` with at most so many decimal places, marked where it is rounded; without places, as it is usually written.
 pub fn at_places(value: Exact, unit: Option<Unit>, places: Option<u32>) -> String {
+    if let Some(unit) = unit.filter(|unit| unit.is_on_tape()) {
+        return tape::text(value, unit, places);
+    }
+    // Only a tape has marks between its usual ones.
+    let places = places.filter(|places| *places != tape::SIXTY_FOURTHS);
     if let Some(text) = unit.filter(|_| places.is_none()).and_then(|unit| feet_and_inches(value, unit)) {
         return text;
     }
@@ -62,9 +73,16 @@ fn told_apart(one: &str, other: &str, less: bool) -> bool {
         let text = text.trim_start_matches('≈');
         super::number_text::number_at(text).ok().map(|number| number.value)
     };
+    // Feet may stand beside inches, and say all of it only when they are read whole.
+    if one.contains(" ft") || other.contains(" ft") {
+        let whole = |text: &str| super::read::read(text.trim_start_matches('≈')).ok().map(|reading| reading.value);
+        if let (Some(a), Some(b)) = (whole(one), whole(other)) {
+            return a != b && (a < b) == less;
+        }
+    }
     match (digits(one), digits(other)) {
         (Some(a), Some(b)) if a != b => (a < b) == less,
-        (Some(_), Some(_)) => one.contains(" ft ") || other.contains(" ft "),
+        (Some(_), Some(_)) => one != other && (one.contains(" ft ") || other.contains(" ft ")),
         _ => one != other,
     }
 }
@@ -106,7 +124,7 @@ pub fn plain(number: Exact) -> String {
 }
 
 /// `40 ft 11 7/8 in` for feet that come out in inches and their usual fractions.
-fn feet_and_inches(value: Exact, unit: Unit) -> Option<String> {
+pub(super) fn feet_and_inches(value: Exact, unit: Unit) -> Option<String> {
     if unit.symbol() != "ft" || unit.kind() != UnitKind::Measure {
         return None;
     }
@@ -124,7 +142,7 @@ fn feet_and_inches(value: Exact, unit: Unit) -> Option<String> {
 }
 
 /// `2 1/4` for a number whose fraction is of halves down to sixty-fourths.
-fn binary_fraction(number: Exact) -> Option<String> {
+pub(super) fn binary_fraction(number: Exact) -> Option<String> {
     let lower = number.lower();
     if lower == 1 || lower > 64 || lower & (lower - 1) != 0 {
         return None;

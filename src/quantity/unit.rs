@@ -4,7 +4,7 @@ use super::dimension::Dimension;
 use super::exact::Exact;
 use serde::{Deserialize, Serialize};
 
-/// A unit of the list, by its row.
+/// A unit of the list, by its row; inches and feet also as a tape is read, see [`Unit::on_tape`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Unit(u8);
 
@@ -155,6 +155,9 @@ static ROWS: &[Row] = &[
     special("kcmil", &[], UnitKind::Wire, AREA, 1, 1),
 ];
 
+/// Marks a unit whose numbers are shown as a tape is read; the list is shorter than this.
+const TAPE: u8 = 0x80;
+
 impl Unit {
     /// The unit of that symbol.
     pub fn named(symbol: &str) -> Option<Unit> {
@@ -173,7 +176,23 @@ impl Unit {
     }
 
     fn row(self) -> &'static Row {
-        &ROWS[self.0 as usize]
+        &ROWS[(self.0 & !TAPE) as usize]
+    }
+
+    /// Inches or feet whose numbers are shown as a tape is read, in sixteenths; every other unit is itself. What such a unit measures is
+    /// the same, so it only says how a number looks.
+    pub fn on_tape(self) -> Unit {
+        if self.is_fractional() { Unit(self.0 | TAPE) } else { self }
+    }
+
+    /// Whether its numbers are shown as a tape is read.
+    pub fn is_on_tape(self) -> bool {
+        self.0 & TAPE != 0
+    }
+
+    /// The unit of the list.
+    pub fn plain(self) -> Unit {
+        Unit(self.0 & !TAPE)
     }
 
     /// As shown.

@@ -56,12 +56,14 @@ impl Units {
             Units::Metric => *inch == symbol,
         };
         let found = PAIRS.iter().find(stands).and_then(|(inch, metric)| Unit::named(if self == Units::Inch { inch } else { metric }));
-        found.unwrap_or(unit)
+        let found = found.unwrap_or(unit);
+        // Whoever wants inches has a tape in hand that is marked in sixteenths.
+        if self == Units::Inch { found.on_tape() } else { found }
     }
 
     /// Whether a number of this unit is shown in another one.
     pub fn changes(self, unit: Unit) -> bool {
-        self.of(unit) != unit
+        self.of(unit).plain() != unit.plain()
     }
 
     /// Whether every number is shown as its author wrote it.

@@ -123,7 +123,7 @@ fn table(limited: &[&Envelope], out: &mut String) {
     let mut rows: Vec<[String; 4]> = vec![HEADINGS.map(str::to_string)];
     for one in limited {
         let permitted = permitted(&one.axis, &one.ranges, one.looked_at);
-        let today = one.today.as_ref().map_or_else(|| "not stated".to_string(), |today| value_text(&one.axis, today));
+        let today = one.today.as_ref().map_or_else(|| "not stated".to_string(), |today| value_text(one, today));
         rows.push([short_name(&one.name).to_string(), today, permitted, lies(one)]);
     }
     let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
@@ -134,9 +134,20 @@ fn table(limited: &[&Envelope], out: &mut String) {
     }
 }
 
-fn value_text(axis: &Axis, today: &Today) -> String {
-    let value = number(axis, today.at);
+/// Today's value, with as many digits as it takes not to look like an end that it is not.
+fn value_text(envelope: &Envelope, today: &Today) -> String {
+    let value = beside_ends(envelope, today.at);
     if today.assumed { format!("{value} (assumed)") } else { value }
+}
+
+/// A number of the measure's unit that is not taken for an end of its ranges.
+pub fn beside_ends(envelope: &Envelope, at: Exact) -> String {
+    let axis = &envelope.axis;
+    let Some(unit) = axis.unit else { return number(axis, at) };
+    let ends = envelope.ranges.iter().chain(envelope.mandatory.iter().flatten()).flat_map(|range| [range.lo.at, range.hi.at]);
+    let base = unit.to_base(at);
+    let pairs: Vec<(Exact, Exact)> = ends.filter_map(|end| Some((base?, unit.to_base(end)?))).collect();
+    base.map_or_else(|| number(axis, at), |base| show::at_places(base, Some(unit), show::places_apart(&pairs, Some(unit))))
 }
 
 /// A number of the measure's unit.

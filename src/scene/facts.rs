@@ -3,9 +3,9 @@
 use crate::datum::{Datum, Kind};
 use crate::job::{Children, Fact, Job, RecordId, Stated};
 use crate::judge::paths::thing_name;
-use crate::judge::words::{datum_text, middle_text};
+use crate::judge::words::{datum_text, middle_text_in};
 use crate::language::program::{Key, Program};
-use crate::quantity::{Dimension, Exact, Unit, show};
+use crate::quantity::{Dimension, Exact, Unit, Units, show};
 use crate::reckon::geometry::Point3;
 use crate::source::Source;
 
@@ -21,7 +21,7 @@ pub struct Measure {
     pub exact: Exact,
     /// The same as a floating number: metres, degrees.
     pub at: f64,
-    /// In the job's own units, as written there; where it follows, as it would be read.
+    /// In the job's own units, as written there, or in those that the reader wants; where it follows, as it would be read.
     pub written: String,
     /// Whether it follows from points and is not stated itself.
     pub follows: bool,
@@ -93,8 +93,12 @@ impl<'a> Facts<'a> {
     }
 
     fn written(&self, stated: &Stated) -> String {
+        let units = self.job.units;
         if !stated.follows.is_empty() {
-            return followed(&stated.datum).unwrap_or_else(|| middle_text(self.program, &stated.datum));
+            return followed(&stated.datum, units).unwrap_or_else(|| middle_text_in(self.program, &stated.datum, units));
+        }
+        if matches!(&stated.datum, Datum::Number(_, Some(unit)) if units.changes(*unit)) {
+            return middle_text_in(self.program, &stated.datum, units);
         }
         let text = self.source.slice(stated.span.range()).trim();
         let plain = !text.is_empty() && !text.contains(['\n', '\r']) && text.chars().count() <= LONGEST;
@@ -180,8 +184,9 @@ fn spot(place: &crate::datum::Place) -> Option<(Point3, bool)> {
 
 /// A length that follows, without the traces of its reckoning: to the nearest 64th of an inch or tenth of a millimetre, where that is as
 /// near as nobody can measure; feet and inches, or metres, where it is long.
-fn followed(datum: &Datum) -> Option<String> {
+fn followed(datum: &Datum, units: Units) -> Option<String> {
     let Datum::Number(interval, Some(unit)) = datum else { return None };
+    let unit = units.of(*unit);
     let inches = matches!(unit.symbol(), "in" | "ft");
     if unit.dimension() != Dimension::named("length")? {
         return None;
@@ -192,6 +197,6 @@ fn followed(datum: &Datum) -> Option<String> {
     let snapped = Exact::whole(steps).mul(step)?;
     let near = snapped.sub(middle)?.size() <= Exact::ratio(2, 100_000)?;
     let long = snapped.size() >= Exact::ONE;
-    let unit = if inches && long { Unit::named("ft")? } else { *unit };
+    let unit = if inches && long { units.of(Unit::named("ft")?) } else { unit };
     near.then(|| show::in_unit(snapped, unit))
 }

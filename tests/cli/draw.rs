@@ -46,3 +46,19 @@ fn a_job_with_slips_is_drawn_as_one_that_is_not_all_judged() {
     let seen = draw(&site, &["--as", "words"]).says("Not all judged: ");
     assert_eq!(seen.code, 2, "{seen}");
 }
+
+#[test]
+fn a_drawing_and_an_envelope_speak_the_units_that_are_wanted() {
+    let site = Site::new().with("job.yaml", super::good_but("height: 24 in", "height: 660.5 mm"));
+    let words = draw(&site, &["--as", "words", "--units", "inch"]).says("height ≈26 in");
+    assert_eq!(words.code, 0, "{words}");
+    let words = draw(&site, &["--as", "words", "--units", "metric"]).says("height 660.5 mm").says("offset 101.6 mm");
+    assert_eq!(words.code, 0, "{words}");
+    // 660.5 mm is over 26 in by less than a tape shows: the number says so all the same.
+    let envelope = site.run(&["envelope", "job.yaml", "low.height", "--units", "inch", "--today", TODAY]);
+    assert_eq!(envelope.code, 1, "{envelope}");
+    let row = envelope.out.lines().find(|line| line.trim_start().starts_with("height")).unwrap();
+    assert!(row.contains("≈26.004 in  at most 26 in  outside: ≈0.003937 in too much"), "{row}");
+    let refused = site.run(&["envelope", "job.yaml", "low", "--units", "inch", "--as", "lines", "--today", TODAY]);
+    assert!(refused.code == 2 && refused.err.contains("--units is for the text view"), "{refused}");
+}

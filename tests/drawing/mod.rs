@@ -7,6 +7,7 @@ mod numbered;
 mod on_paper;
 
 use jiff::civil::{Date, date};
+mod units;
 use pintle::command::draw::figures_of;
 use pintle::report::drawing::{Figure, View};
 use pintle::source::Source;

@@ -8,6 +8,8 @@ const SHOWN: &[(&str, &[&str])] = &[
     ("variance", &["examples/jobs/variance-in-force.yaml", "upper"]),
     ("marginal", &["examples/jobs/marginal-measures.yaml"]),
     ("metric", &["examples/jobs/swing-double-metric-good.yaml", "gate main"]),
+    ("metric-in-inches", &["examples/jobs/swing-double-metric-good.yaml", "gate main", "--units", "inch"]),
+    ("too-high-in-metric", &["examples/jobs/beam-too-high.yaml", "upper", "--units", "metric"]),
 ];
 
 fn run(arguments: &[&str]) -> String {

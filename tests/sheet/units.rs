@@ -36,6 +36,91 @@ proptest! {
     }
 }
 
+/// Whether a comparison word holds between two numbers.
+fn holds(word: &str, one: Exact, other: Exact) -> bool {
+    match word {
+        "at most" => one <= other,
+        "at least" => one >= other,
+        "less than" => one < other,
+        "more than" => one > other,
+        _ => one == other,
+    }
+}
+
+/// Lengths about a limit: of millimetres and fractions, of inches and fractions, a hair beside them.
+fn lengths() -> impl Strategy<Value = Exact> {
+    let of =
+        |symbol: &'static str, upper: i128, lower: i128| Unit::named(symbol).unwrap().to_base(Exact::ratio(upper, lower).unwrap()).unwrap();
+    prop_oneof![
+        (0i128..4000, prop::sample::select(vec![1i128, 2, 5, 10, 3])).prop_map(move |(upper, lower)| of("mm", upper, lower)),
+        (0i128..2000, prop::sample::select(vec![1i128, 2, 16, 64, 10])).prop_map(move |(upper, lower)| of("in", upper, lower)),
+        (0i128..900, prop::sample::select(vec![1i128, 4, 100])).prop_map(move |(upper, lower)| of("cm", upper, lower)),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 6000, ..ProptestConfig::default() })]
+
+    // Read back by the program's own reader, a printed value keeps its printed limit exactly when the value keeps the limit.
+    #[test]
+    fn a_tape_never_says_otherwise_than_the_verdict(
+        value in lengths(), limit in lengths(), near in prop::option::of((-40i128..=40, prop::sample::select(vec![1i128, 16, 64, 1000, 100_000]))),
+        word in prop::sample::select(vec!["at most", "at least", "less than", "more than", "is"]),
+        symbol in prop::sample::select(vec!["mm", "cm", "m", "in", "ft"]),
+    ) {
+        // Half of the limits lie a hair beside the value.
+        let limit = match near {
+            Some((apart, parts)) => value.add(Exact::ratio(apart, parts * 1000).unwrap()).unwrap().max(Exact::ZERO),
+            None => limit,
+        };
+        let unit = Units::Inch.of(Unit::named(symbol).unwrap());
+        let (one, other) = show::apart(value, limit, Some(unit));
+        prop_assert_eq!(holds(word, value, limit), holds(word, back(&one), back(&other)), "{} {} {}", one, word, other);
+        // What is not marked as near is exact, and what is marked is a mark of the tape or says more than one.
+        for (exact, text) in [(value, &one), (limit, &other)] {
+            prop_assert_eq!(text.starts_with('≈'), back(text) != exact, "{}", text);
+            let off = back(text).sub(exact).unwrap().size();
+            prop_assert!(off <= Unit::named("in").unwrap().to_base(Exact::ratio(1, 32).unwrap()).unwrap(), "{} is off by {:?}", text, off);
+        }
+    }
+
+    // Both ends of a reading against its limit, as calculations and explanations have them.
+    #[test]
+    fn the_ends_of_a_reading_keep_their_side_on_a_tape(low in lengths(), wide in 0i128..200, limit in lengths(), feet in any::<bool>()) {
+        let high = low.add(Exact::ratio(wide, 10_000).unwrap()).unwrap();
+        let unit = Some(Units::Inch.of(Unit::named(if feet { "m" } else { "mm" }).unwrap()));
+        let places = show::places_apart(&[(low, limit), (high, limit)], unit);
+        let shown = |value: Exact| back(&show::at_places(value, unit, places));
+        for end in [low, high] {
+            prop_assert_eq!(end.cmp(&limit), shown(end).cmp(&shown(limit)), "{:?} against {:?}", end, limit);
+        }
+    }
+}
+
+#[test]
+fn a_tape_is_read_in_sixteenths() {
+    let shown = |text: &str| {
+        let reading = pintle::quantity::read(text).unwrap();
+        show::in_unit(reading.value, Units::Inch.of(reading.unit.unwrap()))
+    };
+    for (written, inches) in [
+        ("660.4 mm", "26 in"),
+        ("660.5 mm", "≈26 in"),
+        ("100 mm", "≈3 15/16 in"),
+        ("57 mm", "≈2 1/4 in"),
+        ("0.5 mm", "≈1/64 in"),
+        ("0.1 mm", "≈0.003937 in"),
+        ("6 m", "≈19 ft 8 1/4 in"),
+        ("0.15 m", "≈5 7/8 in"),
+        ("26.3 in", "26.3 in"),
+        ("26 1/64 in", "26 1/64 in"),
+        ("12 ft 3 in", "12 ft 3 in"),
+        ("0 mm", "0 in"),
+    ] {
+        assert_eq!(shown(written), inches, "{written}");
+    }
+}
+
 #[test]
 fn a_unit_stands_for_one_of_its_own_kind_and_turning_twice_changes_nothing() {
     for unit in Unit::all() {

@@ -18,9 +18,6 @@ pub fn drawings(sheet: &Sheet, document: &mut Document) {
     document.paragraph(words(
         "To scale where points or measures are given; numbers in a drawing are those of the open items. Each is told in words below it.",
     ));
-    if !subject.job.units.as_written() {
-        document.paragraph(words("The drawings show each number as its author wrote it."));
-    }
     let mut told: Vec<String> = Vec::new();
     for figure in all {
         // Every view of a gate tells the same measures and findings: on paper they stand once.
