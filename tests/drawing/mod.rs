@@ -1,13 +1,15 @@
 //! Drawings of gates: every example in every view is well-formed and to scale, its names and figures do not lie on one another, and what a
 //! job calls things stays text. `INSTA_UPDATE=always cargo test drawing` writes the twins; read what was written.
 
+mod detail;
 mod edge_cases;
+mod font;
 mod hung;
 mod numbered;
 mod on_paper;
+mod units;
 
 use jiff::civil::{Date, date};
-mod units;
 use pintle::command::draw::figures_of;
 use pintle::report::drawing::{Figure, View};
 use pintle::source::Source;

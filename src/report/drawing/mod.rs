@@ -7,6 +7,7 @@
 
 mod block;
 mod compass;
+mod detail;
 mod dimensions;
 mod flat;
 mod ink;

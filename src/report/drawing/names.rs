@@ -9,9 +9,12 @@ use crate::reckon::geometry::Point;
 use crate::report::escape;
 use crate::scene::{Role, Sort};
 
+/// A section this wide, in millimetres, has no room for the words of both sides in one line.
+const NARROW: f64 = 34.0;
+
 impl Paper<'_> {
-    /// The names of things, and the words that say which side is which.
-    pub fn words(&self, told: &mut Told) -> (String, String) {
+    /// The names of things and details, and the words that say which side is which.
+    pub fn words(&self, told: &mut Told, ringed: Vec<Label>) -> (String, String) {
         let mut room = String::new();
         let mut taken: Vec<Area> = Vec::new();
         let (w, h) = self.size;
@@ -23,12 +26,14 @@ impl Paper<'_> {
             View::Section => {
                 let y = self.place(Point::new(0.0, 0.0)).1;
                 taken.push(side_words(&mut room, (2.0, y + 4.5), "PUBLIC SIDE"));
-                taken.push(side_words(&mut room, (w - 2.0, y + 4.5), "SECURED SIDE"));
+                // Where the section is narrow the one stands below the other.
+                let down = if w < NARROW { 8.5 } else { 4.5 };
+                taken.push(side_words(&mut room, (w - 2.0, y + down), "SECURED SIDE"));
             }
             View::Elevation => {}
         }
         let limits = (-BAND, 0.5 - BAND, w + BAND, h + BAND - 0.5);
-        let made = labels(self.names(), limits, &taken, &self.lines());
+        let made = labels([self.names(), ringed].concat(), limits, &taken, &self.lines());
         if !made.left.is_empty() {
             told.notes.push(format!("Drawn without a name for want of room: {}.", made.left.join(", ")));
         }

@@ -2,6 +2,7 @@
 //! paper. It must not know what words the twin uses.
 
 use super::block::{Title, notes, scale_bar, title_block};
+use super::detail::{Detail, details};
 use super::dimensions::dimensions;
 use super::flat::{Form, Frame, Seen, measures, shapes};
 use super::key::key;
@@ -22,7 +23,7 @@ const EDGE: f64 = 6.0;
 const NARROWEST: f64 = 226.0;
 
 /// Scales are these numbers times a power of ten.
-const SCALES: [f64; 8] = [1.0, 1.25, 1.5, 2.0, 2.5, 4.0, 5.0, 7.5];
+pub const SCALES: [f64; 8] = [1.0, 1.25, 1.5, 2.0, 2.5, 4.0, 5.0, 7.5];
 
 /// What a drawing tells beside itself.
 #[derive(Clone, Debug, Default)]
@@ -35,6 +36,8 @@ pub struct Told {
     pub absent: Vec<usize>,
     /// Sentences on what is not in the drawing.
     pub notes: Vec<String>,
+    /// What each enlarged detail shows, a sentence each; the drawing says so at the detail.
+    pub details: Vec<String>,
 }
 
 /// A drawing on its way to paper.
@@ -154,7 +157,8 @@ fn scale(window: Frame) -> f64 {
     times / 1000.0
 }
 
-fn scale_words(scale: f64) -> String {
+/// A scale in words.
+pub fn scale_words(scale: f64) -> String {
     let number = |value: f64| {
         let text = format!("{value:.2}");
         text.trim_end_matches('0').trim_end_matches('.').to_string()
@@ -182,7 +186,11 @@ impl Paper<'_> {
         if lines.left > 0 {
             told.notes.push(format!("{} measures found no room and stand in the table alone.", lines.left));
         }
-        let (words, room) = self.words(told);
+        // What is made up is not enlarged: a detail would lend it a scale.
+        let details = if told.scale == NO_SCALE { Vec::new() } else { details(&measured, self.scale) };
+        told.details = details.iter().map(Detail::sentence).collect();
+        let (rings, ringed) = self.rings(&details);
+        let (words, room) = self.words(told, ringed);
         let sides = (EDGE + lines.room[0] + BAND, EDGE + lines.room[2] + BAND);
         let wide = (sides.0 + self.size.0 + sides.1).max(NARROWEST);
         let left = sides.0 + (wide - sides.0 - self.size.0 - sides.1) / 2.0;
@@ -194,10 +202,12 @@ impl Paper<'_> {
         self.shapes.iter().for_each(|seen| self.shape(&mut body, seen));
         self.marks(&mut body);
         body.push_str("</g>\n");
+        body.push_str(&rings);
         body.push_str(&room);
         body.push_str(&lines.svg);
         let _ = write!(body, "<g data-part=\"names\">\n{words}</g>\n</g>\n");
         let mut down = top + self.size.1 + BAND + lines.room[3] + 6.0;
+        down += self.details(&mut body, (EDGE, down), &details);
         down += self.foot(&mut body, (EDGE, down), wide - 2.0 * EDGE, heading, told);
         self.whole(&body, (wide, down + EDGE), heading, title)
     }

@@ -47,7 +47,7 @@ pub fn twin(scene: &Scene, view: View, heading: &Heading, title: &str, told: &To
     if let (View::Plan, Some(sky)) = (view, &scene.sky) {
         notes.push(compass::words(sky).join(". ") + ".");
     }
-    notes.extend(scene.left_out.iter().chain(&told.notes).cloned());
+    notes.extend(scene.left_out.iter().chain(&told.notes).chain(&told.details).cloned());
     let used: Vec<usize> =
         scene.items.iter().flat_map(|item| item.findings.iter()).chain(scene.elsewhere.iter().flat_map(|(_, all)| all)).copied().collect();
     let own = heading.findings.iter().filter(|(number, ..)| used.contains(number));
