@@ -155,12 +155,14 @@ fn envelopes(options: &Options, ask: &Subject) -> Result<Answer, Unknown> {
         brief: options.device.is_none(),
     };
     let exit = made.exit();
-    let drawing = match (pair, made.envelopes.as_slice()) {
-        (Some(_), [one, two]) => Some(region::svg(&made, &crate::envelope::region(ask, one, two), [one, two])),
-        _ => None,
-    };
+    let (mut drawing, mut edges) = (None, String::new());
+    if let (Some(_), [one, two]) = (pair, made.envelopes.as_slice()) {
+        let region = crate::envelope::region(ask, one, two);
+        drawing = Some(region::svg(&made, &region, [one, two]));
+        edges = region::edges(&made, &region).iter().map(|(letter, text)| excerpt::under(&format!("edge {letter}"), text)).collect();
+    }
     let report = match options.view {
-        View::Text => report(&made) + &excerpt::under("caution", CAUTION),
+        View::Text => report(&made) + &edges + &excerpt::under("caution", CAUTION),
         View::Lines => whole_lines(ask.today, &envelope_lines::envelopes(&made), exit),
     };
     Ok(Answer { report, drawing, exit })

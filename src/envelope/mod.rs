@@ -11,6 +11,7 @@ pub mod chosen;
 pub mod clause;
 pub mod concern;
 pub mod domain;
+pub mod edges;
 pub mod ends;
 pub mod facts;
 pub mod measure;

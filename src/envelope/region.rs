@@ -1,10 +1,11 @@
 //! The permitted region of two measures at once: the same branch and bound over rectangles, each cut in four while it is in
 //! doubt. It must not know how it is drawn.
 
+use super::edges::Edge;
 use super::measure::Envelope;
 use super::trial::{Axis, Counting, Label, Trial};
 use crate::judge::Subject;
-use crate::quantity::Exact;
+use crate::quantity::{Exact, Unit};
 
 /// Cuts of each side while it is found out where the region lies.
 const COARSE: u32 = 5;
@@ -35,6 +36,8 @@ pub struct Region {
     pub tiles: Vec<Tile>,
     /// The same for mandatory clauses alone, where recommended ones depend on the measures.
     pub mandatory: Option<Vec<Tile>>,
+    /// What sets the edges of the region, and of that for mandatory clauses alone.
+    pub edges: Vec<Edge>,
 }
 
 /// The region of two measures, in a window around it and around today's values.
@@ -47,10 +50,23 @@ pub fn region(subject: &Subject, one: &Envelope, two: &Envelope) -> Region {
     let today = [one.today_at, two.today_at];
     let around = [search_box(one, &known[0]), search_box(two, &known[1])];
     let coarse = tiles(mandatory.as_mut().unwrap_or(&mut trial), vec![around], COARSE);
-    let window = [0, 1].map(|side| window(&coarse, around, today[side], side));
+    let window = [0, 1].map(|side| window(&coarse, around, today[side], (side, axes[side].unit)));
     let grid = grid(window, &known);
-    let mandatory = mandatory.map(|mut trial| tiles(&mut trial, grid.clone(), FINE));
-    Region { axes, window, today, tiles: tiles(&mut trial, grid, FINE), mandatory }
+    let mut edges = Vec::new();
+    let mandatory = mandatory.map(|mut trial| {
+        let tiles = tiles(&mut trial, grid.clone(), FINE);
+        edges.extend(super::edges::edges(&mut trial, subject.source, &tiles));
+        tiles
+    });
+    let tiles = tiles(&mut trial, grid, FINE);
+    for edge in super::edges::edges(&mut trial, subject.source, &tiles) {
+        let known =
+            |clause: &super::clause::Clause| edges.iter().any(|known| known.set_by.iter().any(|other| super::clause::same(other, clause)));
+        if !edge.set_by.iter().all(known) {
+            edges.push(edge);
+        }
+    }
+    Region { axes, window, today, tiles, mandatory, edges }
 }
 
 /// Today's value and every end that a clause sets.
@@ -99,7 +115,7 @@ fn quarters([x, y]: [(Exact, Exact); 2]) -> Option<[[(Exact, Exact); 2]; 4]> {
 }
 
 /// The ends of one side over all that is not surely bad and today's value, with some room, at whole steps.
-fn window(coarse: &[Tile], around: [(Exact, Exact); 2], today: Option<Exact>, side: usize) -> (Exact, Exact) {
+fn window(coarse: &[Tile], around: [(Exact, Exact); 2], today: Option<Exact>, (side, unit): (usize, Option<Unit>)) -> (Exact, Exact) {
     let kept = coarse.iter().filter(|tile| tile.label != Some(Label::Bad)).map(|tile| tile.sides[side]);
     let (mut lo, mut hi) = kept.fold((None, None), |(lo, hi): (Option<Exact>, Option<Exact>), (a, b)| {
         (Some(lo.map_or(a, |lo| lo.min(a))), Some(hi.map_or(b, |hi| hi.max(b))))
@@ -108,7 +124,7 @@ fn window(coarse: &[Tile], around: [(Exact, Exact); 2], today: Option<Exact>, si
         (lo, hi) = (Some(lo.map_or(at, |lo| lo.min(at))), Some(hi.map_or(at, |hi| hi.max(at))));
     }
     let (lo, hi) = (lo.unwrap_or(around[side].0), hi.unwrap_or(around[side].1));
-    let step = step(lo, hi);
+    let step = step(lo, hi, unit);
     let whole = |at: Exact, up: bool| {
         let steps = at.div(step)?;
         Exact::whole(if up { steps.floor() + 1 } else { steps.ceiling() - 1 }).mul(step)
@@ -119,9 +135,14 @@ fn window(coarse: &[Tile], around: [(Exact, Exact); 2], today: Option<Exact>, si
     (least.map_or(low, |least| low.max(least)), whole(hi, true).unwrap_or(hi))
 }
 
-/// A step of 1, 2 or 5 and noughts that divides a span into some eight parts.
-pub fn step(lo: Exact, hi: Exact) -> Exact {
+/// A step that divides a span into some eight parts: of 1, 2 or 5 and noughts, of inches as a tape has them.
+pub fn step(lo: Exact, hi: Exact, unit: Option<Unit>) -> Exact {
     let wanted = hi.sub(lo).and_then(|span| span.div(Exact::whole(8))).filter(|step| !step.is_zero()).unwrap_or(Exact::ONE);
+    if unit.is_some_and(|unit| unit.symbol() == "in")
+        && let Some(step) = INCHES.iter().filter_map(|(upper, lower)| Exact::ratio(*upper, *lower)).find(|step| *step >= wanted)
+    {
+        return step;
+    }
     let tens = (-9..=9).filter_map(|power: i32| {
         let ten = Exact::whole(10).pow(power.unsigned_abs())?;
         if power < 0 { Exact::ONE.div(ten) } else { Some(ten) }
@@ -129,6 +150,10 @@ pub fn step(lo: Exact, hi: Exact) -> Exact {
     let steps = tens.flat_map(|ten| [1, 2, 5].into_iter().filter_map(move |times| ten.mul(Exact::whole(times))));
     steps.into_iter().find(|step| *step >= wanted).unwrap_or(wanted)
 }
+
+/// Steps of an axis in inches.
+const INCHES: [(i128, i128); 14] =
+    [(1, 16), (1, 8), (1, 4), (1, 2), (1, 1), (2, 1), (3, 1), (6, 1), (12, 1), (24, 1), (48, 1), (120, 1), (240, 1), (600, 1)];
 
 /// The window cut at every known value, a hair beside it on both sides, so that straight edges come out straight.
 fn grid(window: [(Exact, Exact); 2], known: &[Vec<Exact>; 2]) -> Vec<[(Exact, Exact); 2]> {

@@ -302,6 +302,13 @@ fn range_lines(files: Files, one: &Envelope, ranges: &[Range], lines: &mut Vec<S
     }
 }
 
+/// Clauses that set an edge, in words: each text once, with the things for which it falls short.
+pub fn set_by(files: Files, clauses: &[Clause]) -> String {
+    let each = by_text(files, clauses.iter());
+    let told = each.into_iter().map(|(text, things)| format!("{text}, for {}", super::text::listed(&things, MOST_THINGS)));
+    told.collect::<Vec<_>>().join("; ")
+}
+
 /// Clauses in words: the first few, each text once; a thing is named where it is not the device itself.
 fn named(files: Files, one: &Envelope, clauses: &[Clause]) -> String {
     let mut parts: Vec<String> = Vec::new();

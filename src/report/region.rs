@@ -1,7 +1,7 @@
 //! Draws the permitted region of two measures as SVG: to scale, readable in black and white, with a text twin. Everything that a
 //! file contains is escaped here. It must not know how a region is found.
 
-use super::envelopes::{EnvelopeReport, number, permitted};
+use super::envelopes::{EnvelopeReport, number, permitted, set_by};
 use super::escape::visible;
 use crate::envelope::Envelope;
 use crate::envelope::region::{Region, Tile, step};
@@ -14,6 +14,14 @@ const LONGEST: f64 = 480.0;
 const SHORTEST: f64 = 160.0;
 /// Room around the plot: left, above, right, below.
 const ROOM: [f64; 4] = [96.0, 84.0, 32.0, 118.0];
+/// The look of the lines across the plot at each step.
+const GRID: &str = "stroke=\"#777\" stroke-width=\"0.6\" stroke-dasharray=\"1 4\"";
+/// From line to line of small print, and how many characters of it fit.
+const LINE: f64 = 15.0;
+const FITS: usize = 88;
+/// Half of the mark of an edge.
+const MARK: f64 = 8.0;
+
 /// How much of a drawing is never narrower than this many characters of its texts need.
 const NARROWEST: f64 = 620.0;
 
@@ -60,7 +68,11 @@ impl Sheet {
 /// The drawing of the region of the two envelopes of a report.
 pub fn svg(report: &EnvelopeReport, region: &Region, [one, two]: [&Envelope; 2]) -> String {
     let sheet = Sheet::new(region);
-    let (width, height) = ((ROOM[0] + sheet.size[0] + ROOM[2]).max(NARROWEST), ROOM[1] + sheet.size[1] + ROOM[3]);
+    let told = edges(report, region);
+    let lines: Vec<(char, Vec<String>)> = told.iter().map(|(letter, text)| (*letter, wrapped(text))).collect();
+    let deep = lines.iter().map(|(_, lines)| lines.len() as f64 * LINE + 4.0).sum::<f64>();
+    let below = ROOM[1] + sheet.size[1] + ROOM[3] + 10.0;
+    let (width, height) = ((ROOM[0] + sheet.size[0] + ROOM[2]).max(NARROWEST), below + deep);
     let title = format!("{} and {}: permitted region", full_name(one), full_name(two));
     let mut out = String::new();
     let _ = writeln!(
@@ -68,7 +80,7 @@ pub fn svg(report: &EnvelopeReport, region: &Region, [one, two]: [&Envelope; 2])
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\" aria-labelledby=\"title words\">"
     );
     let _ = writeln!(out, "<title id=\"title\">{}</title>", xml(&title));
-    let _ = writeln!(out, "<desc id=\"words\">{}</desc>", xml(&words(report, [one, two])));
+    let _ = writeln!(out, "<desc id=\"words\">{}</desc>", xml(&words(report, [one, two], &told)));
     out.push_str(STYLE);
     let _ = writeln!(out, "<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>");
     caption(&mut out, report, [one, two]);
@@ -80,6 +92,8 @@ pub fn svg(report: &EnvelopeReport, region: &Region, [one, two]: [&Envelope; 2])
     scales(&mut out, &sheet, region, [one, two]);
     today(&mut out, &sheet, region);
     key(&mut out, &sheet, region);
+    marks(&mut out, &sheet, region);
+    named(&mut out, below, &lines);
     out.push_str("</svg>\n");
     out
 }
@@ -89,14 +103,70 @@ fn full_name(envelope: &Envelope) -> String {
 }
 
 /// The drawing in words.
-fn words(report: &EnvelopeReport, envelopes: [&Envelope; 2]) -> String {
+fn words(report: &EnvelopeReport, envelopes: [&Envelope; 2], edges: &[(char, String)]) -> String {
     let one = |it: &Envelope| {
         let today = it.today_at.map_or_else(|| "is not stated".to_string(), |at| format!("is {} today", number(&it.axis, at)));
         let range = permitted(&it.axis, &it.ranges, it.looked_at);
         format!("{} {today}; for the present value of the other, permitted: {range}.", full_name(it))
     };
     let job = report.files.job.map_or("", |job| job.name());
-    format!("{job}. {} {} The rest of the job is as it is.", one(envelopes[0]), one(envelopes[1]))
+    let edges: String = edges.iter().map(|(letter, text)| format!(" Edge {letter} is set by {text}.")).collect();
+    format!("{job}. {} {} The rest of the job is as it is.{edges}", one(envelopes[0]), one(envelopes[1]))
+}
+
+/// What sets each edge, by its letter.
+pub fn edges(report: &EnvelopeReport, region: &Region) -> Vec<(char, String)> {
+    ('A'..='Z').zip(&region.edges).map(|(letter, edge)| (letter, set_by(report.files, &edge.set_by))).collect()
+}
+
+/// A text in lines of small print.
+fn wrapped(text: &str) -> Vec<String> {
+    let mut lines: Vec<String> = vec![String::new()];
+    for word in text.split(' ') {
+        match lines.last_mut() {
+            Some(last) if last.is_empty() => last.push_str(word),
+            Some(last) if last.chars().count() + 1 + word.chars().count() <= FITS => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => lines.push(word.to_string()),
+        }
+    }
+    lines
+}
+
+/// The letters of the edges, each on its edge and clear of the others where that can be.
+fn marks(out: &mut String, sheet: &Sheet, region: &Region) {
+    let mut taken: Vec<(f64, f64)> = region.today[0].zip(region.today[1]).map(|(x, y)| (sheet.x(x), sheet.y(y))).into_iter().collect();
+    for (letter, edge) in ('A'..='Z').zip(&region.edges) {
+        let places: Vec<(f64, f64)> = edge.places.iter().map(|[x, y]| (sheet.x(*x), sheet.y(*y))).collect();
+        let clear = |at: &(f64, f64)| taken.iter().map(|other| libm::hypot(at.0 - other.0, at.1 - other.1)).fold(f64::INFINITY, f64::min);
+        // The middle of the edge, else what lies furthest from the letters before.
+        let middle = places.get(places.len() / 2).copied();
+        let middle = middle.filter(|at| clear(at) > 2.5 * MARK);
+        let Some((x, y)) = middle.or_else(|| places.iter().copied().max_by(|one, other| clear(one).total_cmp(&clear(other)))) else {
+            continue;
+        };
+        taken.push((x, y));
+        let _ = writeln!(
+            out,
+            "<circle class=\"edge\" cx=\"{x:.2}\" cy=\"{y:.2}\" r=\"{MARK}\" fill=\"#fff\" stroke=\"#000\"/><text x=\"{x:.2}\" y=\"{:.2}\" text-anchor=\"middle\">{letter}</text>",
+            y + 4.5
+        );
+    }
+}
+
+/// The clauses that set the edges, below the key.
+fn named(out: &mut String, top: f64, edges: &[(char, Vec<String>)]) {
+    let mut down = top;
+    for (letter, lines) in edges {
+        let _ = writeln!(out, "<text x=\"16\" y=\"{down:.2}\">{letter}</text>");
+        for line in lines {
+            let _ = writeln!(out, "<text class=\"small\" x=\"36\" y=\"{down:.2}\">{}</text>", xml(line));
+            down += LINE;
+        }
+        down += 4.0;
+    }
 }
 
 fn caption(out: &mut String, report: &EnvelopeReport, [one, two]: [&Envelope; 2]) {
@@ -148,7 +218,7 @@ fn tiles(out: &mut String, sheet: &Sheet, tiles: &[Tile], good: &str) {
 
 /// Both axes with their steps, in the units of the job.
 fn scales(out: &mut String, sheet: &Sheet, region: &Region, envelopes: [&Envelope; 2]) {
-    let (left, top, bottom) = (ROOM[0], ROOM[1], ROOM[1] + sheet.size[1]);
+    let (left, right, top, bottom) = (ROOM[0], ROOM[0] + sheet.size[0], ROOM[1], ROOM[1] + sheet.size[1]);
     let _ = writeln!(
         out,
         "<rect x=\"{left:.2}\" y=\"{top:.2}\" width=\"{:.2}\" height=\"{:.2}\" fill=\"none\" stroke=\"#000\"/>",
@@ -156,7 +226,7 @@ fn scales(out: &mut String, sheet: &Sheet, region: &Region, envelopes: [&Envelop
     );
     for side in [0, 1] {
         let (lo, hi) = region.window[side];
-        let step = step(lo, hi);
+        let step = step(lo, hi, region.axes[side].unit);
         let first = lo.div(step).map_or(0, Exact::ceiling);
         for at in (first..first.saturating_add(40)).map_while(|steps| Exact::whole(steps).mul(step).filter(|at| *at <= hi)) {
             let text = xml(&number(&region.axes[side], at));
@@ -164,7 +234,7 @@ fn scales(out: &mut String, sheet: &Sheet, region: &Region, envelopes: [&Envelop
                 let x = sheet.x(at);
                 writeln!(
                     out,
-                    "<line x1=\"{x:.2}\" y1=\"{bottom:.2}\" x2=\"{x:.2}\" y2=\"{:.2}\" stroke=\"#000\"/><text class=\"small\" x=\"{x:.2}\" y=\"{:.2}\" text-anchor=\"middle\">{text}</text>",
+                    "<line x1=\"{x:.2}\" y1=\"{top:.2}\" x2=\"{x:.2}\" y2=\"{bottom:.2}\" {GRID}/><line x1=\"{x:.2}\" y1=\"{bottom:.2}\" x2=\"{x:.2}\" y2=\"{:.2}\" stroke=\"#000\"/><text class=\"small\" x=\"{x:.2}\" y=\"{:.2}\" text-anchor=\"middle\">{text}</text>",
                     bottom + 5.0,
                     bottom + 18.0
                 )
@@ -172,7 +242,7 @@ fn scales(out: &mut String, sheet: &Sheet, region: &Region, envelopes: [&Envelop
                 let y = sheet.y(at);
                 writeln!(
                     out,
-                    "<line x1=\"{:.2}\" y1=\"{y:.2}\" x2=\"{left:.2}\" y2=\"{y:.2}\" stroke=\"#000\"/><text class=\"small\" x=\"{:.2}\" y=\"{:.2}\" text-anchor=\"end\">{text}</text>",
+                    "<line x1=\"{left:.2}\" y1=\"{y:.2}\" x2=\"{right:.2}\" y2=\"{y:.2}\" {GRID}/><line x1=\"{:.2}\" y1=\"{y:.2}\" x2=\"{left:.2}\" y2=\"{y:.2}\" stroke=\"#000\"/><text class=\"small\" x=\"{:.2}\" y=\"{:.2}\" text-anchor=\"end\">{text}</text>",
                     left - 5.0,
                     left - 8.0,
                     y + 4.0

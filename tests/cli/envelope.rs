@@ -95,6 +95,41 @@ fn a_pair_is_drawn_to_a_file() {
 }
 
 #[test]
+fn every_edge_of_a_region_names_the_clause_that_sets_it() {
+    // The height ends at 26 in, the offset at 6 in (recommended), the span at a hundred times the offset.
+    let site = Site::new().with("job.yaml", GOOD);
+    for (pair, clauses) in
+        [("height,offset", ["yard/lens-height (a)", "yard/offset (a)"]), ("span,offset", ["yard/reach (a)", "yard/offset (a)"])]
+    {
+        let seen = envelope(&site, &["job.yaml", "low", "--pair", pair, "--out", "region.svg"]);
+        let drawn = site.read("region.svg");
+        let told: Vec<&str> = seen.out.split("\n  edge ").skip(1).collect();
+        for clause in clauses {
+            let edge = told.iter().find(|edge| edge.contains(clause)).unwrap_or_else(|| panic!("{clause} sets no edge\n{seen}"));
+            let letter = edge.chars().next().unwrap();
+            assert!(drawn.contains(&format!("Edge {letter} is set by {clause}")), "{drawn}");
+            assert!(drawn.contains(&format!("text-anchor=\"middle\">{letter}</text>")), "{drawn}");
+        }
+        assert_eq!(drawn.matches("class=\"edge\"").count(), told.len(), "{drawn}");
+    }
+    // An edge that a condition sets cites the condition.
+    let pack = super::yard_but("shall   beam.height at most 26 in", "shall   if beam.offset at most 3 in then beam.height at most 26 in");
+    let site = Site::new().with("rules/yard.rules", pack).with("job.yaml", GOOD);
+    let seen = envelope(&site, &["job.yaml", "low", "--pair", "height,offset", "--out", "region.svg"]);
+    assert!(seen.out.contains("if beam.offset at most 3 in then beam.height at most 26 in"), "{seen}");
+}
+
+#[test]
+fn axes_have_ticks_in_the_units_that_are_wanted() {
+    let site = Site::new().with("job.yaml", GOOD);
+    for (units, tick) in [("inch", ">12 in<"), ("metric", ">500 mm<")] {
+        let seen = envelope(&site, &["job.yaml", "low", "--pair", "height,offset", "--units", units, "--out", "region.svg"]);
+        let drawn = site.read("region.svg");
+        assert!(seen.code == 0 && drawn.contains(tick), "{units}\n{seen}\n{drawn}");
+    }
+}
+
+#[test]
 fn hostile_texts_are_harmless() {
     let title = good_but("title: Ferrule Yard", "title: \"<script>\\e[31m&'\\\" \\u202e\"");
     let hostile = title.replace("id: low", "id: \"lo\\e[2Jw<b>\"");
