@@ -207,7 +207,7 @@ summary { font-weight: 600; padding: 0.3rem 0; cursor: pointer; }
 summary:focus-visible { outline: 3px solid #0b3a8c; outline-offset: 2px; }
 .facts { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(17rem, 100%), 1fr)); gap: 0 2rem; font-size: 0.92rem; }
 .facts div { display: flex; gap: 0.75rem; break-inside: avoid; border-bottom: 1px dotted #555; padding: 0.1rem 0; }
-.facts dt { font-weight: 400; margin: 0; flex: 1 1 45%; }
+.facts dt { font-weight: 400; margin: 0; flex: 1 1 45%; overflow-wrap: anywhere; }
 .facts dd { margin: 0; flex: 1 1 55%; font-weight: 600; overflow-wrap: anywhere; }
 main nav { font-size: 0.92rem; }
 main nav > ol { columns: 18rem; column-gap: 2rem; }
@@ -228,19 +228,30 @@ figcaption { font-size: 0.9rem; }
   table.ledger td.empty { display: none; }
   table.ledger td::before { content: attr(data-head) \": \"; color: #333; }
 }
-@page { margin: 14mm 12mm 16mm; }
+@page { margin: 9mm 9mm 12mm; }
 @media print {
   main nav { display: none; }
-  body { font-size: 9pt; line-height: 1.35; }
+  body { font-size: 7.8pt; line-height: 1.25; }
+  h1 { font-size: 14pt; margin: 0 0 0.4rem; }
+  h2 { margin: 0.8rem 0 0.3rem; padding-top: 0.2rem; border-top-width: 2px; font-size: 11.5pt; }
+  h3 { margin: 0.5rem 0 0.15rem; font-size: 9.2pt; }
+  p, ul, dl { margin: 0.25rem 0; }
+  .frame { margin: 0.4rem 0; padding: 0.4rem 0.8rem; }
+  .frame > p:first-child { font-size: 12.5pt; }
   .facts dt, .blanks dt { break-after: auto; }
-  h2 { margin-top: 1.5rem; font-size: 13pt; }
-  h3 { margin-top: 1rem; font-size: 10.5pt; }
-  .facts { grid-template-columns: repeat(3, 1fr); gap: 0 1rem; font-size: 8pt; }
+  .facts { grid-template-columns: repeat(4, minmax(0, 1fr)); gap: 0 0.8rem; font-size: 7.2pt; line-height: 1.18; }
+  .facts div { gap: 0.4rem; padding: 0; }
+  .blanks { grid-template-columns: repeat(4, 1fr); }
+  .blanks dd { height: 1.7rem; }
+  details { margin: 0.3rem 0; }
   details.aside { display: none; }
-  figure { margin: 0.4rem 0; }
-  figure svg { max-height: 102mm; width: auto; max-width: 100%; margin: 0 auto; }
-  table.ledger { font-size: 7.5pt; line-height: 1.2; margin: 0.4rem 0; }
-  table.ledger th, table.ledger td { padding: 0.05rem 0.25rem; }
+  details ul { columns: 3; column-gap: 1rem; font-size: 7.2pt; line-height: 1.18; }
+  figure { margin: 0.3rem 0; }
+  figure svg { max-height: 96mm; width: auto; max-width: 100%; margin: 0 auto; }
+  table.ledger { font-size: 6.5pt; line-height: 1.12; margin: 0.2rem 0; border-collapse: separate; border-spacing: 0; border: 1px solid #333; border-width: 0 0 0 1px; }
+  table.ledger th, table.ledger td { padding: 0.08rem 0.2rem 0.05rem; border-width: 0 1px 1px 0; }
+  table.ledger thead th { border-top-width: 1px; border-bottom-width: 1.5px; }
+  table.ledger tbody { border-top: 0; }
   table.ledger thead, table.ledger thead tr { break-after: avoid; }
   table.ledger tbody:first-of-type tr:first-child { break-before: avoid; }
   table.ledger tr.group { break-after: avoid; }
@@ -248,5 +259,6 @@ figcaption { font-size: 0.9rem; }
   summary { list-style: none; break-after: avoid; }
   summary::-webkit-details-marker { display: none; }
   .frame, figure, .blanks div { break-inside: avoid; }
+  footer { margin-top: 0.6rem; }
 }
 ";

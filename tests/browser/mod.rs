@@ -32,6 +32,8 @@ const WRITTEN: &[(&str, bool, &[&str])] = &[
     ("sheet-bifold", true, &["sheet", "examples/jobs/bifold-metric-good.yaml", "--packs", "examples/rules", "--out", "OUT"]),
     ("sheet-faults", true, &["sheet", "examples/jobs/way-out-with-many-faults.yaml", "--packs", "examples/rules", "--out", "OUT"]),
     ("sheet-open", true, &["sheet", "examples/jobs/incomplete-survey.yaml", "--packs", "examples/rules", "--out", "OUT"]),
+    ("sheet-longest", true, &["sheet", "examples/jobs/cable-too-thin.yaml", "--packs", "examples/rules", "--out", "OUT"]),
+    ("calcs-longest", true, &["calcs", "examples/jobs/cable-too-thin.yaml", "--as", "html", "--out", "OUT"]),
     ("spot-check", true, &["sheet", "examples/jobs/marginal-measures.yaml", "--spot-check", "--out", "OUT"]),
     ("form", true, &["survey", "--kind", "swing", "--codes", "us-gates,field-practice,us-wiring", "--as", "page", "--out", "OUT"]),
     ("still-to-measure", true, &["survey", "examples/jobs/incomplete-survey.yaml", "--as", "page", "--out", "OUT"]),
@@ -42,6 +44,21 @@ const WRITTEN: &[(&str, bool, &[&str])] = &[
     ),
     ("index", true, &["sheet", "examples/jobs", "--packs", "examples/rules", "--out", "SITE"]),
     ("pair", false, &["envelope", "examples/jobs/beam-too-high.yaml", "upper", "--pair", "height,offset", "--out", "OUT"]),
+    (
+        "pair-inches",
+        false,
+        &[
+            "envelope",
+            "examples/jobs/swing-double-metric-good.yaml",
+            "guard-low",
+            "--pair",
+            "height,offset",
+            "--units",
+            "inch",
+            "--out",
+            "OUT",
+        ],
+    ),
     ("slide-plan", false, &["draw", "examples/jobs/slide-left-drawn.yaml", "--view", "plan", "--out", "OUT"]),
     ("slide-elevation", false, &["draw", "examples/jobs/slide-left-drawn.yaml", "--view", "elevation", "--out", "OUT"]),
     ("slide-section", false, &["draw", "examples/jobs/slide-left-drawn.yaml", "--view", "section", "--out", "OUT"]),
@@ -111,6 +128,7 @@ fn pages_stand_up_in_a_browser_and_on_paper() {
     let done = Command::new(node).arg(root().join("tests/browser/check.mjs")).arg(&list).arg(&tools).arg(chromium).output().unwrap();
     let told = format!("{}{}", String::from_utf8_lossy(&done.stdout), String::from_utf8_lossy(&done.stderr));
     assert!(done.status.success(), "{told}");
+    paper::within_ceilings(on_path(&["pdfinfo"]), &pages);
     paper::reads_back(on_path(&["pdftotext"]), &pages);
     checked_by_the_published_checker(&tools, &pages);
     std::fs::remove_dir_all(&folder).unwrap();

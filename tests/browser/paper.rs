@@ -7,6 +7,26 @@ use std::process::Command;
 /// The formats that `check.mjs` prints on.
 const PAPERS: [&str; 2] = ["A4", "Letter"];
 
+/// Most pages that these may take on A4: a sheet that nobody reads is none. The longest example and its calculations.
+const CEILINGS: [(&str, usize); 2] = [("sheet-longest", 16), ("calcs-longest", 80)];
+
+/// Holds the number of pages on A4 to its ceiling, where pdfinfo is at hand.
+pub fn within_ceilings(pdfinfo: Option<PathBuf>, pages: &[(&str, bool, PathBuf)]) {
+    let Some(pdfinfo) = pdfinfo else {
+        println!("skipped: pdfinfo is not here, so pages are not counted");
+        return;
+    };
+    for (name, most) in CEILINGS {
+        let (.., file) = pages.iter().find(|(known, ..)| *known == name).expect("a page of that name");
+        let mut pdf = file.clone().into_os_string();
+        pdf.push(".A4.pdf");
+        let done = Command::new(&pdfinfo).arg(&pdf).output().unwrap();
+        let text = String::from_utf8(done.stdout).unwrap();
+        let count: usize = text.lines().find_map(|line| line.strip_prefix("Pages:")).and_then(|count| count.trim().parse().ok()).unwrap();
+        assert!(count > 2 && count < most, "{name} takes {count} pages of A4, not under {most}");
+    }
+}
+
 /// Holds each printed page against its file.
 pub fn reads_back(pdftotext: Option<PathBuf>, pages: &[(&str, bool, PathBuf)]) {
     let Some(pdftotext) = pdftotext else {

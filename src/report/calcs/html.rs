@@ -13,15 +13,22 @@ dl.calc dt { margin: 0; }
 dl.calc dd { margin: 0; overflow-wrap: anywhere; }
 .step { margin-left: 1rem; }
 .result { font-weight: 600; }
+@page { margin: 10mm 9mm 12mm; }
 @media print {
   nav { display: none; }
-  body { font-size: 7.5pt; line-height: 1.2; }
-  h2 { font-size: 9pt; margin: 0.6rem 0 0.2rem; padding-top: 0.15rem; border-top-width: 1px; }
-  h3 { font-size: 8pt; margin: 0.25rem 0 0.1rem; }
-  table { margin: 0.2rem 0; }
-  th, td { padding: 0.05rem 0.2rem; }
-  dl.calc { grid-template-columns: 4rem 1fr; gap: 0 0.4rem; margin: 0.15rem 0; }
-  .step { margin-left: 0.4rem; }
+  main { columns: 3; column-gap: 4mm; column-fill: auto; }
+  body { font-size: 6pt; line-height: 1.14; }
+  h1 { font-size: 12pt; margin: 0; }
+  h2 { font-size: 7.2pt; margin: 0.35rem 0 0.1rem; padding-top: 0.1rem; border-top-width: 1px; }
+  h3 { font-size: 6.4pt; margin: 0.15rem 0 0.05rem; }
+  p, ul { margin: 0.15rem 0; }
+  table { margin: 0.05rem 0; border-collapse: separate; border-spacing: 0; border: 0.5px solid #333; border-width: 0.5px 0 0 0.5px; }
+  caption { padding: 0; font-weight: 400; }
+  th, td { padding: 0.05rem 0.12rem; border-width: 0 0.5px 0.5px 0; min-width: 7mm; }
+  thead th { border-bottom-width: 0.75px; }
+  dl.calc { grid-template-columns: 2.5rem 1fr; gap: 0 0.2rem; margin: 0.05rem 0; }
+  dl.calc dt { font-weight: 400; }
+  .step { margin-left: 0.2rem; }
 }
 ";
 

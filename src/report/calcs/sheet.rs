@@ -174,8 +174,10 @@ fn step_blocks(step: &Step) -> Vec<Block> {
         Detail::Members(members) => members.each.as_slice(),
         _ => &[],
     };
+    // Of what is left out the table of members says why, with the values put in.
+    let of_members = of_members.iter().filter(|member| member.taken_in != "no" || member.filter.is_none());
     let chosen = step.choices.iter().flat_map(|choice| &choice.inputs);
-    inputs(&mut blocks, chosen.chain(&step.inputs).chain(of_members.iter().flat_map(|member| &member.inputs)));
+    inputs(&mut blocks, chosen.chain(&step.inputs).chain(of_members.flat_map(|member| &member.inputs)));
     step.sources.iter().for_each(|cited| line(&mut blocks, "source", source(cited)));
     blocks
 }

@@ -69,7 +69,7 @@ pub fn sections(sheet: &Sheet, document: &mut Document) {
         let about = sheet.subject.program.pack(pack);
         let title = about.map_or_else(|| pack.to_string(), |about| format!("{}, {}", about.title, about.edition));
         document.blocks.push(Block::Heading(3, format!("judged-{pack}"), title, true));
-        let heads = ["Clause, and where", "Verdict", "Found", "Limit, or what is asked", "Margin", "Source", "Standing"];
+        let heads = ["Clause, and where", "Verdict", "Found", "Limit, or what is asked", "Margin", "Source, standing"];
         let heads = heads.map(String::from).to_vec();
         let caption = format!("Sections of {pack} that apply");
         let mut sources: Vec<&str> = Vec::new();
@@ -82,7 +82,7 @@ pub fn sections(sheet: &Sheet, document: &mut Document) {
             caption,
             heads,
             groups: groups(sheet, &rows, &sources),
-            widths: &[17, 9, 19, 23, 11, 8, 13],
+            widths: &[17, 8, 23, 19, 16, 17],
             ..Ledger::default()
         }));
         let named = sources.iter().enumerate().map(|(at, title)| format!("[{}] {title}", at + 1)).collect::<Vec<_>>().join("; ");
@@ -143,14 +143,29 @@ fn alike<'r>(sheet: &Sheet, rows: &[&'r Row<'r>]) -> Vec<Vec<&'r Row<'r>>> {
     all
 }
 
-/// Texts of several rows as one: once where all are the same, else one by one, each behind the thing that it is of.
+/// Texts of several rows as one: once where all are the same, else each once behind the things that it is of; what most things have in
+/// common stands last.
 fn together(names: &[String], texts: &[&str]) -> Line {
-    let first = texts.first().copied().unwrap_or("");
-    if texts.iter().all(|text| *text == first) {
-        return if first.is_empty() { Line::new() } else { words(first) };
+    let mut each: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (name, text) in names.iter().zip(texts) {
+        match each.iter_mut().find(|(known, _)| known == text) {
+            Some((_, things)) => things.push(name),
+            None => each.push((text, vec![name])),
+        }
     }
-    words(names.iter().zip(texts).map(|(name, text)| format!("{name}: {text}")).collect::<Vec<_>>().join("; "))
+    if let [(text, _)] = each.as_slice() {
+        return if text.is_empty() { Line::new() } else { words(*text) };
+    }
+    let common = each.iter().map(|(_, things)| things.len()).max().filter(|most| *most > MOST_NAMED);
+    let most = common.and_then(|most| each.iter().position(|(_, things)| things.len() == most));
+    let rest = most.map(|at| each.remove(at).0);
+    let told = each.iter().map(|(text, things)| format!("{}: {}", things.join(", "), if text.is_empty() { "none" } else { text }));
+    let told = told.chain(rest.map(|text| format!("the others: {}", if text.is_empty() { "none" } else { text })));
+    words(told.collect::<Vec<_>>().join("; "))
 }
+
+/// Most things that are named one by one where they have a value in common.
+const MOST_NAMED: usize = 3;
 
 /// The things of rows by their own names, behind the one that holds them all.
 fn names(rows: &[&Row]) -> (String, Vec<String>) {
@@ -212,28 +227,21 @@ fn cells(sheet: &Sheet, rows: &[&Row], sources: &[&str]) -> Vec<Line> {
     let values: Vec<&str> = rows.iter().map(|row| row.value.as_str()).collect();
     let margins: Vec<&str> = rows.iter().map(|row| row.margin.as_str()).collect();
     let found = together(&own, &values);
-    let mut rests = words(standing(sheet, row));
     let mut assumed: Vec<String> = rows.iter().flat_map(|row| row.assumed.iter().map(|one| without_owner(one))).collect();
     assumed.sort_unstable();
     assumed.dedup();
-    if !assumed.is_empty() {
-        rests.push(Run::Strong(format!(" taken as, not stated: {}", assumed.join("; "))));
-    }
     let place = |from: &Provenance| {
         let number = sources.iter().position(|title| *title == from.title).map_or(0, |at| at + 1);
         format!("[{number}] {}", from.clause).trim_end().to_string()
     };
     let mut from: Vec<String> = finding.from.iter().map(place).collect();
     from.dedup();
-    vec![
-        words(format!("({}) {above}{}", finding.label, own.join(", "))),
-        verdict,
-        found,
-        cell(&row.limit),
-        together(&own, &margins),
-        cell(&from.join("; ")),
-        rests,
-    ]
+    let told: Vec<String> = [from.join("; "), standing(sheet, row)].into_iter().filter(|text| !text.is_empty()).collect();
+    let mut rests = cell(&told.join(", "));
+    if !assumed.is_empty() {
+        rests.push(Run::Strong(format!(" taken as, not stated: {}", assumed.join("; "))));
+    }
+    vec![words(format!("({}) {above}{}", finding.label, own.join(", "))), verdict, found, cell(&row.limit), together(&own, &margins), rests]
 }
 
 type Points = Vec<(Line, Vec<Block>)>;
