@@ -22,6 +22,7 @@ use std::path::{Path, PathBuf};
 const EXAMPLES: &str = "Examples:
   pintle survey --kind horizontal-slide --codes us-gates,field-practice --out yard.yaml
   pintle survey --kind swing --codes us-gates --permit-date 2026-03-02 --as page --out form.html
+  pintle survey --kind swing --leaves 2 --codes us-gates,field-practice --out forecourt.yaml
   pintle survey --kind barrier-arm --codes us-gates,field-practice --drawn
   pintle survey examples/jobs/incomplete-survey.yaml
   pintle survey examples/jobs/incomplete-survey.yaml --as page --out still-open.html
@@ -38,7 +39,7 @@ mandatory clause is not met or marginal; 2 where a file could not be read, writt
 #[command(after_help = EXAMPLES)]
 pub struct Options {
     /// A job file, to list what is still open of it; by itself, a new form is made
-    #[arg(value_name = "JOB", conflicts_with_all = ["kind", "codes", "drawn", "permit_date"])]
+    #[arg(value_name = "JOB", conflicts_with_all = ["kind", "codes", "drawn", "permit_date", "leaves"])]
     job: Option<PathBuf>,
     /// How the gate moves, as in horizontal-slide
     #[arg(long, value_name = "KIND")]
@@ -46,6 +47,9 @@ pub struct Options {
     /// The packs that the job must meet, with commas between them
     #[arg(long, value_name = "PACKS", value_delimiter = ',')]
     codes: Vec<String>,
+    /// How many leaves the gate has: a block for each, with its drive, its edges and what else is of one leaf
+    #[arg(long, value_name = "NUMBER", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=8))]
+    leaves: u8,
     /// Ask for the points of a drawing as well, from which measures follow
     #[arg(long)]
     drawn: bool,
@@ -128,7 +132,8 @@ fn new_form(options: &Options) -> u8 {
         }
     }
     let Some(kind) = wanted.kind else { return complain("a form needs --kind, the way in which the gate moves") };
-    let known = Known { kind: &kind, permit: options.permit_date.map(Days::day), drawn: options.drawn };
+    let known =
+        Known { kind: &kind, permit: options.permit_date.map(Days::day), drawn: options.drawn, leaves: usize::from(options.leaves) };
     let Some(form) = form(program, &known, super::today(options.today)) else { return complain(&unknown_kind(program, &kind)) };
     let text = match options.view {
         Some(View::Page) => page::html(program, &form),

@@ -26,6 +26,8 @@ pub struct Known<'a> {
     pub permit: Option<Days>,
     /// Whether points of a drawing are asked for.
     pub drawn: bool,
+    /// How many leaves the gate has.
+    pub leaves: usize,
 }
 
 /// The job, and records that may be there.

@@ -10,6 +10,9 @@ use jiff::civil::Date;
 /// Facts of a job that are always asked for: without them nothing can be judged or called by its name.
 const HEAD: [&str; 2] = ["title", "codes"];
 
+/// The kind of record of a leaf, and the fact by which a thing says of which leaf it is.
+const LEAF: &str = "leaf";
+
 /// A question about one fact.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Question {
@@ -49,17 +52,20 @@ pub struct Form {
     pub job: Part,
     /// How many questions there are.
     pub count: usize,
+    /// How many leaves the gate has.
+    pub leaves: usize,
 }
 
 /// The form for a gate of that kind; nothing where the vocabulary has no such kind.
 pub fn form(program: &Program, known: &Known, today: Date) -> Option<Form> {
     let blank = Blank::new(program, known)?;
     let mut needs = needs(program, &blank, known.drawn, today);
-    papers::add(program, known.kind, &mut needs);
+    papers::add(program, known, &mut needs);
     let codes = program.codes.iter().map(|code| code.name.clone()).collect();
     let mut writer = Writer { program, known, needs, count: 0, codes };
     let job = writer.part(JOB, None);
-    Some(Form { kind: known.kind.to_string(), codes: writer.codes, job, count: writer.count })
+    let leaves = known.leaves.max(1);
+    Some(Form { kind: known.kind.to_string(), codes: writer.codes, job, count: writer.count, leaves })
 }
 
 impl Form {
@@ -72,6 +78,26 @@ impl Form {
         let mut all = Vec::new();
         below(&self.job, &mut all);
         all
+    }
+
+    /// How many things of a part there are to write down at least: one a leaf, of leaves and of what is of one leaf.
+    pub fn things(&self, program: &Program, part: &Part) -> usize {
+        let definition = program.definition(part.def);
+        let of_a_leaf = part.questions.iter().any(|question| definition.fields[question.field].name == LEAF);
+        // A test is listed when it is made, whichever leaf it is of.
+        let each = definition.name == LEAF || of_a_leaf && definition.name != order::TEST;
+        if each && part.number.is_some() { self.leaves } else { 1 }
+    }
+
+    /// What is known before the walk of one of these things, from nought on: the answer given, or the leaf that it is of.
+    pub fn known(&self, program: &Program, part: &Part, question: &Question, at: usize) -> Option<String> {
+        let of_a_leaf = program.definition(part.def).fields[question.field].name == LEAF && self.leaves > 1;
+        match question.given.clone() {
+            Some(given) => (at == 0).then_some(given),
+            None => (of_a_leaf && at < self.things(program, part))
+                .then(|| format!("{LEAF}-{}", at + 1))
+                .filter(|_| self.things(program, part) > 1),
+        }
     }
 
     /// Whether a fact is asked for.

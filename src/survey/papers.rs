@@ -1,6 +1,7 @@
 //! What the papers of a job show or ask by hand and no section may read: a form asks for it all the same, or somebody drives back for a
 //! serial number. It must not know sections.
 
+use super::blank::Known;
 use super::needs::{Asker, Needs};
 use crate::language::program::Program;
 
@@ -21,12 +22,17 @@ const PAPERS: [(&str, &str, &[&str]); 14] = [
     ("leaf", "opens-to", &["swing", "bifold"]),
     ("test", "tester", &[]),
 ];
+/// The same where the gate has several leaves.
+const DRIVES: [(&str, &str, &[&str]); 2] = [("leaf", "drive-model", &[]), ("leaf", "drive-serial", &[])];
 /// Kinds of record that the papers do not ask for by themselves.
 const ASKED_BY_SECTIONS: [&str; 1] = ["test"];
 
 /// Adds what the papers need and no section asks for.
-pub fn add(program: &Program, kind: &str, needs: &mut Needs) {
-    for (of, name, kinds) in PAPERS {
+pub fn add(program: &Program, known: &Known, needs: &mut Needs) {
+    let kind = known.kind;
+    // Where there are several leaves each has a plate of its own to read.
+    let drives = DRIVES.into_iter().filter(|_| known.leaves > 1);
+    for (of, name, kinds) in PAPERS.into_iter().chain(drives) {
         let Some(def) = program.definition_named(of) else { continue };
         let Some(field) = program.definition(def).field(name) else { continue };
         let idle = ASKED_BY_SECTIONS.contains(&of) && !needs.facts.keys().any(|(asked, _)| *asked == def);

@@ -47,7 +47,7 @@ fn compiled(codes: &[&str]) -> Arc<Compiled> {
 
 /// The form for a kind of gate.
 fn form_of(program: &Program, kind: &str, drawn: bool) -> Form {
-    form(program, &Known { kind, permit: None, drawn }, TODAY).expect("a form")
+    form(program, &Known { kind, permit: None, drawn, leaves: 1 }, TODAY).expect("a form")
 }
 
 /// Runs the program in the folder of the project.

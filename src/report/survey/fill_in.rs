@@ -30,7 +30,7 @@ pub fn yaml(program: &Program, form: &Form) -> String {
         comment(&mut text, 0, "", 0, line);
     }
     text.push('\n');
-    part(&mut text, program, &form.job, 0);
+    part(&mut text, program, form, &form.job, 0);
     text
 }
 
@@ -44,7 +44,7 @@ fn comment(text: &mut String, indent: usize, label: &str, hang: usize, words: &s
     }
 }
 
-fn part(text: &mut String, program: &Program, part_: &Part, indent: usize) {
+fn part(text: &mut String, program: &Program, form: &Form, part_: &Part, indent: usize) {
     let definition = program.definition(part_.def);
     let listed = definition.parent.is_some() && !definition.single;
     if definition.parent.is_some() {
@@ -70,10 +70,26 @@ fn part(text: &mut String, program: &Program, part_: &Part, indent: usize) {
         let _ = writeln!(text, "{}- id: {}-1", " ".repeat(indent + 2), visible(&definition.name));
     }
     for question in &part_.questions {
-        one(text, program, part_, question, inner);
+        one(text, program, form, part_, question, inner);
     }
     for below in &part_.parts {
-        part(text, program, below, inner);
+        part(text, program, form, below, inner);
+    }
+    for at in 1..form.things(program, part_) {
+        likewise(text, program, form, part_, at, indent);
+    }
+}
+
+/// A further thing of a list: the same questions by their keys alone.
+fn likewise(text: &mut String, program: &Program, form: &Form, part: &Part, at: usize, indent: usize) {
+    let definition = program.definition(part.def);
+    let numbers = part.questions.first().zip(part.questions.last());
+    let numbers = numbers.map_or_else(String::new, |(first, last)| format!(", {} to {}", first.number, last.number));
+    comment(text, indent + 2, "", 0, &format!("The same of the next{numbers}."));
+    let _ = writeln!(text, "{}- id: {}-{}", " ".repeat(indent + 2), visible(&definition.name), at + 1);
+    for question in &part.questions {
+        let known = form.known(program, part, question, at).map_or_else(String::new, |known| format!(" {}", visible(&known)));
+        let _ = writeln!(text, "{}{}:{known}", " ".repeat(indent + 4), visible(&definition.fields[question.field].name));
     }
 }
 
@@ -83,11 +99,11 @@ fn asked_by(text: &mut String, indent: usize, askers: &str) {
     }
 }
 
-fn one(text: &mut String, program: &Program, part: &Part, question: &Question, indent: usize) {
+fn one(text: &mut String, program: &Program, form: &Form, part: &Part, question: &Question, indent: usize) {
     let field = &program.definition(part.def).fields[question.field];
     comment(text, indent, &question.number.to_string(), NUMBER, &words::sentence(&field.doc));
     comment(text, indent, "", NUMBER, &words::how(program, field));
     asked_by(text, indent, &words::askers(program, &question.askers));
-    let given = question.given.as_deref().map_or_else(String::new, |given| format!(" {}", visible(given)));
+    let given = form.known(program, part, question, 0).map_or_else(String::new, |given| format!(" {}", visible(&given)));
     let _ = writeln!(text, "{}{}:{given}", " ".repeat(indent), visible(&field.name));
 }

@@ -39,13 +39,13 @@ pub fn html(program: &Program, form: &Form) -> String {
     );
     let mut contents = Vec::new();
     for part in form.parts() {
-        section(&mut body, &mut contents, program, part);
+        section(&mut body, &mut contents, program, form, part);
     }
     body.push_str("<div class=\"signed\">\n<p>Measured by</p>\n<p>On</p>\n<p>Instruments</p>\n</div>\n");
     Page { title, contents, body, caution: CAUTION.to_string(), style: STYLE, ..Page::default() }.html()
 }
 
-fn section(body: &mut String, contents: &mut Vec<Entry>, program: &Program, part: &Part) {
+fn section(body: &mut String, contents: &mut Vec<Entry>, program: &Program, form: &Form, part: &Part) {
     let definition = program.definition(part.def);
     let listed = definition.parent.is_some() && !definition.single;
     let heading = if definition.key.is_empty() { "job".to_string() } else { definition.key.replace('-', " ") };
@@ -60,7 +60,7 @@ fn section(body: &mut String, contents: &mut Vec<Entry>, program: &Program, part
         return;
     }
     // A form is for one gate, which is not asked for by a number of its own.
-    let things = if listed && part.number.is_some() { THINGS } else { 1 };
+    let things = if listed && part.number.is_some() { THINGS.max(form.things(program, part)) } else { 1 };
     let _ = write!(body, "<div class=\"rows\">\n<table>\n<caption>{}</caption>\n<thead>\n<tr>", text(&words::sentence(&definition.doc)));
     body.push_str("<th scope=\"col\" class=\"number\">no.</th><th scope=\"col\" class=\"asked\">what</th>");
     for at in 1..=things {
@@ -69,10 +69,12 @@ fn section(body: &mut String, contents: &mut Vec<Entry>, program: &Program, part
     }
     body.push_str("</tr>\n</thead>\n<tbody>\n");
     if listed {
-        row(body, "", "<strong>id</strong> <span class=\"how\">a short name that reports can call it by</span>", None, things);
+        let each = form.things(program, part);
+        let ids: Vec<String> = (1..=each).filter(|_| each > 1).map(|at| format!("{}-{at}", definition.name)).collect();
+        row(body, "", "<strong>id</strong> <span class=\"how\">a short name that reports can call it by</span>", &ids, things);
     }
     for question in &part.questions {
-        asked(body, program, part, question, things);
+        asked(body, program, form, part, question, things);
     }
     body.push_str("</tbody>\n</table>\n</div>\n");
 }
@@ -81,7 +83,7 @@ fn asked_by(askers: &str) -> String {
     if askers.is_empty() { String::new() } else { format!(" <span class=\"how\">for {}</span>", text(askers)) }
 }
 
-fn asked(body: &mut String, program: &Program, part: &Part, question: &Question, things: usize) {
+fn asked(body: &mut String, program: &Program, form: &Form, part: &Part, question: &Question, things: usize) {
     let field = &program.definition(part.def).fields[question.field];
     let what = format!(
         "<strong>{}</strong> {} <span class=\"how\">{}</span>{}",
@@ -90,13 +92,14 @@ fn asked(body: &mut String, program: &Program, part: &Part, question: &Question,
         text(&words::how(program, field)),
         asked_by(&words::askers(program, &question.askers))
     );
-    row(body, &question.number.to_string(), &what, question.given.as_deref(), things);
+    let known: Vec<String> = (0..things).map(|at| form.known(program, part, question, at).unwrap_or_default()).collect();
+    row(body, &question.number.to_string(), &what, &known, things);
 }
 
-fn row(body: &mut String, number: &str, what: &str, given: Option<&str>, things: usize) {
+fn row(body: &mut String, number: &str, what: &str, known: &[String], things: usize) {
     let _ = write!(body, "<tr><td class=\"number\">{number}</td><td class=\"asked\">{what}</td>");
     for at in 0..things {
-        let _ = write!(body, "<td class=\"room\">{}</td>", text(given.filter(|_| at == 0).unwrap_or("")));
+        let _ = write!(body, "<td class=\"room\">{}</td>", text(known.get(at).map_or("", String::as_str)));
     }
     body.push_str("</tr>\n");
 }
