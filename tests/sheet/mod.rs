@@ -114,6 +114,28 @@ fn every_verdict_of_check_is_on_the_sheet() {
 }
 
 #[test]
+fn a_move_that_only_takes_doubt_away_does_not_say_that_it_cures() {
+    // 26 in with a quarter of an inch of doubt is marginal at 26 in: nothing is not met, so nothing is told as settled.
+    let site = Site::new().with("job.yaml", good_but("24 in", "26 in +/- 1/4 in"));
+    let (code, html) = sheet(&site, "job.yaml", &[]);
+    let text = read(&html);
+    assert_eq!(code, 1, "{text}");
+    assert!(
+        text.contains("to at most 25 3/4 in. It settles nothing that is not met, and takes 1 marginal finding out of doubt."),
+        "{text}"
+    );
+    assert!(!text.contains("It settles 1"), "{text}");
+    // Beside a finding that is not met the marginal one is told apart, and does not swell the number.
+    let two = good_but("height: 24 in", "height: 28 in").replace(
+        "        span: 20 ft\n",
+        "        span: 20 ft\n      - {id: high, duty: entrapment, height: 26 in +/- 1/4 in, offset: 4 in, span: 20 ft}\n",
+    );
+    let site = Site::new().with("job.yaml", two);
+    let text = read(&sheet(&site, "job.yaml", &[]).1);
+    assert!(text.contains("It settles 1 mandatory finding.") && !text.contains("2 mandatory"), "{text}");
+}
+
+#[test]
 fn the_same_job_gives_the_same_bytes() {
     for more in [&[][..], &["--units", "metric"], &["--spot-check"]] {
         assert_eq!(of_example("way-out-with-many-faults", more), of_example("way-out-with-many-faults", more));
