@@ -46,7 +46,7 @@ pub fn edges(trial: &mut Trial, source: &Source, tiles: &[Tile]) -> Vec<Edge> {
     // A straight edge is one long side; the many short ones of a slanting edge must not crowd it out.
     found.sort_by(|one, two| two.0.total_cmp(&one.0).then_with(|| (one.1, one.2).cmp(&(two.1, two.2))));
     found.truncate(MOST_TRIED);
-    found.sort_by(|one, two| (one.1, one.2).cmp(&(two.1, two.2)));
+    found.sort_by_key(|&(_, on, outside)| (on, outside));
     let mut all: Vec<Edge> = Vec::new();
     for (_, on, outside) in found {
         let bounds = trial.outer(&outside.map(|at| (at, at)));

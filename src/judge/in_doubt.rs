@@ -99,9 +99,9 @@ pub fn in_doubt<'a>(table: &'a Table, column: usize, keys: &[Reach<'_, 'a>], dou
         return Some(if same && sure { Answer::cell(&first.cells[column]).value(kind) } else { unknown(kind, doubt) });
     }
     let Some((low, high)) = key.ends() else { return Some(unknown(kind, doubt)) };
-    let begins = |row: &&Row| order(&row.cells[*last], point(&high)).is_none_or(std::cmp::Ordering::is_le);
-    let ends = |row: &&Row| order(&row.cells[*last], point(&low)).is_none_or(std::cmp::Ordering::is_ge);
-    let (any_begins, any_ends) = (rows.iter().any(|row| begins(&row)), rows.iter().any(|row| ends(&row)));
+    let begins = |row: &Row| order(&row.cells[*last], point(&high)).is_none_or(std::cmp::Ordering::is_le);
+    let ends = |row: &Row| order(&row.cells[*last], point(&low)).is_none_or(std::cmp::Ordering::is_ge);
+    let (any_begins, any_ends) = (rows.iter().any(|row| begins(row)), rows.iter().any(|row| ends(row)));
     if (step != Step::Up && !any_begins) || (step != Step::Down && !any_ends) {
         return outside(doubt);
     }

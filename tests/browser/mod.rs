@@ -47,17 +47,7 @@ const WRITTEN: &[(&str, bool, &[&str])] = &[
     (
         "pair-inches",
         false,
-        &[
-            "envelope",
-            "examples/jobs/swing-double-metric-good.yaml",
-            "guard-low",
-            "--pair",
-            "height,offset",
-            "--units",
-            "inch",
-            "--out",
-            "OUT",
-        ],
+        &["envelope", "examples/jobs/swing-double-metric-good.yaml", "outer", "--pair", "height,offset", "--units", "inch", "--out", "OUT"],
     ),
     ("slide-plan", false, &["draw", "examples/jobs/slide-left-drawn.yaml", "--view", "plan", "--out", "OUT"]),
     ("slide-elevation", false, &["draw", "examples/jobs/slide-left-drawn.yaml", "--view", "elevation", "--out", "OUT"]),

@@ -141,8 +141,8 @@ fn what_is_known_of_bounds() {
         ("..4", &["4", "-99"], &["5"]),
         ("..", &["0"], &[]),
     ] {
-        let holds = |number: &&str| bounds(text).contains(bounds(number).lo.expect("a number"));
-        assert!(within.iter().all(|number| holds(&number)) && !beyond.iter().any(|number| holds(&number)), "{text}");
+        let holds = |number: &str| bounds(text).contains(bounds(number).lo.expect("a number"));
+        assert!(within.iter().all(|number| holds(number)) && !beyond.iter().any(|number| holds(number)), "{text}");
     }
     assert_eq!(Interval::between(Exact::ONE, Exact::ZERO), bounds("0..1"));
 }
