@@ -124,6 +124,7 @@ impl Adopter<'_> {
 
     fn amend_rest(&mut self, index: usize, reading: &mut Reading, parts: &Clauses, id: &str) {
         let clauses = &mut reading.section.clauses;
+        clauses.unread |= parts.unread;
         if let (Some(first), Some(last)) = (parts.applies.first(), parts.applies.last()) {
             let span = first.span.to(last.span);
             clauses.applies.clone_from(&parts.applies);

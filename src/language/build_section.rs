@@ -28,12 +28,17 @@ impl Builder<'_> {
                 Rule::reviewed => reviewed = part.into_inner().next().is_some_and(|text| !self.texts(text).text.trim().is_empty()),
                 Rule::word => section.name = self.name(&part),
                 Rule::texts => section.title = Some(self.texts(part)),
-                Rule::stray_clause => self.stray_clause(&part, Rule::only_section_clause),
+                Rule::stray_clause => {
+                    section.clauses.unread = true;
+                    self.stray_clause(&part, Rule::only_section_clause);
+                }
                 _ => self.clause(part, &mut section.clauses, &mut trail),
             }
         }
         section.clauses.norms.iter_mut().for_each(|norm| norm.reviewed = reviewed);
-        self.check_norms(&section);
+        if !section.clauses.unread {
+            self.check_norms(&section);
+        }
         section
     }
 
@@ -121,7 +126,7 @@ impl Builder<'_> {
             norm.remedy.clone_from(&text);
             taken = true;
         }
-        if !taken {
+        if !taken && !clauses.unread {
             self.slip(
                 Slip::at(span, "unattached-remedy", "a remedy that belongs to no clause")
                     .label("this remedy")
@@ -139,7 +144,7 @@ impl Builder<'_> {
             trail.cited = open(&clauses.norms, false);
             trail.cited.extend(open(&clauses.added, true));
         }
-        if trail.cited.is_empty() {
+        if trail.cited.is_empty() && !clauses.unread {
             self.slip(
                 Slip::at(cite.span, "unattached-cite", "a citation that belongs to no clause")
                     .label("this citation")
@@ -250,7 +255,10 @@ impl Builder<'_> {
                 Rule::row => amend.rows.push(self.row(part)),
                 Rule::field => amend.fields.extend(self.field(part)),
                 Rule::add_values => amend.words.extend(part.into_inner().map(|word| self.name(&word))),
-                Rule::stray_clause => self.stray_clause(&part, Rule::only_amend_part),
+                Rule::stray_clause => {
+                    amend.clauses.unread = true;
+                    self.stray_clause(&part, Rule::only_amend_part);
+                }
                 _ => self.clause(part, &mut amend.clauses, &mut trail),
             }
         }

@@ -11,6 +11,9 @@ use crate::quantity::{Exact, Unit, read};
 use crate::slip::{Slip, suggest};
 use crate::source::{FileId, Span};
 
+/// Slips that may only follow from a clause that could not be read: it may have bound the name, or been the one that is missed.
+const OF_UNREAD: [&str; 4] = ["missing-scope", "missing-norm", "unknown-word", "unused-name"];
+
 /// Most named values of one section.
 const MOST_LETS: usize = 200;
 
@@ -46,6 +49,11 @@ impl Checker<'_> {
         self.never_met(&norms);
         self.check_cost(&scope, section.name.span, "this section");
         self.unused_in_section(&scope);
+        if clauses.unread {
+            let found = self.slips.split_off(before);
+            self.slips.extend(found.into_iter().filter(|slip| !OF_UNREAD.contains(&slip.name)));
+            return None;
+        }
         if self.slips[before..].iter().any(|slip| !slip.harmless) {
             return None;
         }

@@ -191,6 +191,15 @@ fn stop_hint(text: &str, stop: usize, word: &str) -> String {
         _ if text.starts_with("source ") && (word.is_empty() || stop + word.len() == text.len()) => {
             "end it with how it is known: `published`, `practice` or `invented`"
         }
+        _ if before.ends_with("count of") => {
+            "what is counted has a name of its own, and the whole stands in round brackets: `(count of l among gate.leaves) at least 2`"
+        }
+        _ if ["sum of", "least of", "greatest of"].iter().any(|words| before.ends_with(words)) => {
+            "the whole stands in round brackets and names each thing: `(sum of l.mass for l among gate.leaves) at most 300 kg`"
+        }
+        "" if ["at most", "at least", "more than", "less than", "within"].iter().any(|words| before.ends_with(words)) => {
+            "a limit stands after it: a measure such as `26 in`, a fact, or a look-up in a table"
+        }
         _ if !word.starts_with('"') && wants_text(before) => "a text stands in quotes, as in `edition \"2026\"`",
         "-" | "+" | "*" | "/" => "put a blank on both sides of the sign",
         _ if ends_in_number && !word.is_empty() && crate::quantity::Unit::named(word).is_none() => {

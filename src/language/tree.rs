@@ -418,6 +418,8 @@ pub struct Clauses {
     pub excepts: Vec<Except>,
     /// When it applies.
     pub force: Option<Force>,
+    /// Whether one of them could not be read, so that what it named is not known.
+    pub unread: bool,
 }
 
 /// A change to an item of an adopted pack.

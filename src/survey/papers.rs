@@ -23,7 +23,7 @@ const PAPERS: [(&str, &str, &[&str]); 14] = [
     ("test", "tester", &[]),
 ];
 /// The same where the gate has several leaves.
-const DRIVES: [(&str, &str, &[&str]); 2] = [("leaf", "drive-model", &[]), ("leaf", "drive-serial", &[])];
+const DRIVES: [(&str, &str, &[&str]); 3] = [("leaf", "drive-model", &[]), ("leaf", "drive-serial", &[]), ("leaf", "drive-made", &[])];
 /// Kinds of record that the papers do not ask for by themselves.
 const ASKED_BY_SECTIONS: [&str; 1] = ["test"];
 
