@@ -14,7 +14,7 @@ use crate::judge::eval::FactUse;
 use crate::language::program::Program;
 use crate::report::envelopes::{EnvelopeReport, report};
 use crate::report::findings::title;
-use crate::report::form::{Ending, Form};
+use crate::report::form::Form;
 use crate::report::lines::Lines;
 use crate::report::totals::CAUTION;
 use crate::report::{envelope_lines, escape, excerpt, region, text};
@@ -197,7 +197,7 @@ fn pair_of(program: &Program, job: &Job, device: Option<&str>, pair: &str) -> Re
 
 /// Lines with those that begin and end a report.
 fn whole_lines(today: Date, between: &str, exit: u8) -> String {
-    Lines.begin(&today.to_string()) + between + &Lines.end(&Ending { judged: 1, exit })
+    Lines.begin(&today.to_string()) + between + &crate::report::lines::end(1, exit, None)
 }
 
 fn unjudged(options: &Options, source: &Source, slips: &[Slip], packs: &Sources, today: Date) -> Answer {

@@ -146,12 +146,27 @@ fn folder_of(list: &Path) -> Result<PathBuf, String> {
     std::fs::canonicalize(folder).map_err(|error| format!("{}: {error}", escape::path(folder)))
 }
 
-/// A job as the list names it: its way from the folder of the list, with `/` between, on every machine.
+/// A job as the list names it: its way from the folder of the list, with `/` between, on every machine. The name of a job in a stream is
+/// taken as its way from here, whether such a file is there or not.
 pub fn job_key(folder: &Path, job: &Path) -> String {
-    let real = std::fs::canonicalize(job).unwrap_or_else(|_| job.to_path_buf());
+    let real =
+        std::fs::canonicalize(job).or_else(|_| std::path::absolute(job).map(|path| plain(&path))).unwrap_or_else(|_| job.to_path_buf());
     let shared = folder.components().zip(real.components()).take_while(|(one, other)| one == other).count();
     let up = folder.components().skip(shared).map(|_| OsStr::new(".."));
     let down = real.components().skip(shared).map(Component::as_os_str);
     let parts: Vec<String> = up.chain(down).map(|part| escape::path(Path::new(part))).collect();
     parts.join("/")
+}
+
+/// A whole path without its steps back.
+fn plain(path: &Path) -> PathBuf {
+    let mut plain = PathBuf::new();
+    for part in path.components() {
+        match part {
+            Component::ParentDir => drop(plain.pop()),
+            Component::CurDir => {}
+            Component::Normal(_) | Component::RootDir | Component::Prefix(_) => plain.push(part),
+        }
+    }
+    plain
 }

@@ -11,6 +11,7 @@ use super::{complain, punch_list};
 use crate::language::library::{Shelf, pack_name};
 use crate::language::program::Program;
 use crate::quantity::Units;
+use crate::report::ends::{Counted, End, Tally};
 use crate::report::escape;
 use crate::report::findings::{Inputs, report};
 use crate::report::form::{Ending, Form, PackReport};
@@ -23,7 +24,7 @@ use rayon::prelude::*;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
@@ -56,9 +57,12 @@ pub struct Asked<'a> {
 struct Outcome<P> {
     piece: Option<P>,
     exit: u8,
-    judged: bool,
+    /// What is counted of it; nothing where it is no job.
+    counted: Option<Counted>,
     /// The job as the punch list names it, and the entries that it has.
     listed: Option<(String, Vec<usize>)>,
+    /// The packs because of which the pins forbid to judge it.
+    against: Vec<Pin>,
     /// Whether it rests on files beside the job, which a key does not hold.
     #[serde(skip)]
     rests_on_files: bool,
@@ -114,6 +118,16 @@ struct Met {
     judged: usize,
     jobs: BTreeSet<String>,
     entries: BTreeSet<usize>,
+    tally: Tally,
+    /// Packs that are not as pinned, with how many files were not judged because of each, and the first names.
+    against: BTreeMap<Pin, (usize, Vec<String>)>,
+}
+
+impl<P> Outcome<P> {
+    /// A target of which nothing is known but its piece and its exit code.
+    fn plain(piece: Option<P>, exit: u8, counted: Option<Counted>) -> Outcome<P> {
+        Outcome { piece, exit, counted, listed: None, against: Vec::new(), rests_on_files: false, line: None }
+    }
 }
 
 /// Judges what is asked and writes the report.
@@ -151,21 +165,24 @@ fn tell_passed_over(gathered: &Gathered, held: &[bool]) {
     let names: Vec<String> = passed.map(|(Target::Job(path, _) | Target::Pack(path), _)| escape::path(path)).collect();
     let left_out: Vec<String> = gathered.left_out.iter().map(|path| escape::path(path)).collect();
     if !names.is_empty() {
-        let _ = complain(&format!("no job in {}: passed over", first_few(&names)));
+        let _ = complain(&format!("no job in {}: passed over", first_few(&names, names.len())));
     }
     if !left_out.is_empty() {
         let _ = complain(&format!(
             "{}: not looked at, since in a folder neither links to folders nor names that begin with a dot are followed; name it to have it checked",
-            first_few(&left_out)
+            first_few(&left_out, left_out.len())
         ));
     }
 }
 
-/// The first names of a list, and how many more there are.
-fn first_few(names: &[String]) -> String {
-    let more = names.len().saturating_sub(5);
+/// Most names that one sentence lists.
+const MOST_NAMES: usize = 5;
+
+/// The first names of so many, and how many more there are.
+fn first_few(names: &[String], all: usize) -> String {
+    let more = all.saturating_sub(MOST_NAMES);
     let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-    names.iter().take(5).cloned().collect::<Vec<_>>().join(", ") + &more
+    names.iter().take(MOST_NAMES).cloned().collect::<Vec<_>>().join(", ") + &more
 }
 
 /// A mark of a name that takes no more room the longer the name is.
@@ -178,6 +195,7 @@ fn short_hash(name: &str) -> [u8; 16] {
 /// Tells a trouble of the run on standard error and in the report.
 fn trouble<F: Form>(form: &mut F, text: &mut String, met: &mut Met, what: &str) {
     met.exit = met.exit.max(complain(what));
+    met.tally.troubles += 1;
     text.push_str(&form.trouble(what));
 }
 
@@ -189,8 +207,8 @@ impl<P: Send> Run<'_, P> {
         }
         for batch in gathered.targets.chunks(form.batch().max(1)) {
             let outcomes = self.batch(batch, form, &|target| self.target(target, form), &shown);
-            met.held.extend(outcomes.iter().map(|outcome| outcome.judged));
-            self.take(outcomes, form, &mut sink, &mut text, met)?;
+            met.held.extend(outcomes.iter().map(|outcome| outcome.counted.is_some()));
+            self.take(outcomes, &mut batch.iter().map(shown), form, &mut sink, &mut text, met)?;
         }
         if self.asked.streamed {
             self.stream(form, &mut sink, &mut text, met)?;
@@ -203,7 +221,7 @@ impl<P: Send> Run<'_, P> {
         }
         self.tell_pins(form, &mut text, met);
         self.tell_list(form, &mut text, met);
-        text.push_str(&form.end(&Ending { judged: met.judged, exit: met.exit }));
+        text.push_str(&form.end(&Ending { judged: met.judged, exit: met.exit, tally: met.tally }));
         sink.write(&text).and_then(|()| sink.finish())?;
         self.kept.take().map_or(Ok(()), |kept| kept.reuse.finish())
     }
@@ -212,16 +230,25 @@ impl<P: Send> Run<'_, P> {
     fn take<F: Form<Piece = P>>(
         &mut self,
         outcomes: Vec<Outcome<P>>,
+        names: &mut dyn Iterator<Item = String>,
         form: &mut F,
         sink: &mut Sink,
         text: &mut String,
         met: &mut Met,
     ) -> Result<(), String> {
         let mut lines = String::new();
-        for outcome in outcomes {
+        for (outcome, name) in outcomes.into_iter().zip(names) {
             lines.push_str(outcome.line.as_deref().unwrap_or(""));
             met.exit = met.exit.max(outcome.exit);
-            met.judged += usize::from(outcome.judged);
+            met.judged += usize::from(outcome.counted.is_some());
+            outcome.counted.into_iter().for_each(|counted| met.tally.count(counted));
+            for pack in outcome.against {
+                let (number, names) = met.against.entry(pack).or_default();
+                *number += 1;
+                if *number <= MOST_NAMES {
+                    names.push(name.clone());
+                }
+            }
             if let Some((job, entries)) = outcome.listed {
                 met.jobs.insert(job);
                 met.entries.extend(entries);
@@ -247,7 +274,7 @@ impl<P: Send> Run<'_, P> {
                 trouble(form, text, met, &format!("two jobs of the stream are called {}; give each a name of its own", twin.name));
             }
             let outcomes = self.batch(&batch, form, &|document| self.document(document, form), &|document| document.name.clone());
-            self.take(outcomes, form, sink, text, met)?;
+            self.take(outcomes, &mut batch.iter().map(|document| document.name.clone()), form, sink, text, met)?;
         }
         if met.judged == 0 {
             trouble(form, text, met, "no job on standard input; YAML documents stand behind lines `--- # NAME`");
@@ -271,35 +298,59 @@ impl<P: Send> Run<'_, P> {
         }
     }
 
-    /// What is wrong with the pins.
+    /// What is wrong with the pins, and what they have against packs: once a pack, however many jobs are judged by it.
     fn tell_pins<F: Form<Piece = P>>(&self, form: &mut F, text: &mut String, met: &mut Met) {
-        let Some(pins) = self.asked.pins.filter(|pins| !pins.slips.is_empty()) else { return };
+        let Some(pins) = self.asked.pins else { return };
+        let against = met.against.iter().map(|(pack, (number, names))| {
+            let files = if *number == 1 { "file is" } else { "files are" };
+            pins.slip(pack, &format!("{number} {files} not judged: {}", first_few(names, *number)))
+        });
+        let slips: Vec<Slip> = pins.slips.iter().cloned().chain(against).collect();
+        if slips.is_empty() {
+            return;
+        }
         met.exit = met.exit.max(2);
-        let piece = form.told(Files { packs: &Sources::default(), job: Some(&pins.source) }, &pins.slips);
+        met.tally.troubles += slips.len();
+        let piece = form.told(Files { packs: &Sources::default(), job: Some(&pins.source) }, &slips);
         text.push_str(&form.add(piece));
     }
 
-    /// Notes the packs of a program, and tells what the pins have against them.
-    fn refused(&self, program: &Program) -> Vec<Slip> {
+    /// Notes the packs of a program; the result are those that the pins forbid to judge by.
+    fn refused(&self, program: &Program) -> Vec<Pin> {
         if let Ok(mut used) = self.used.lock() {
             used.extend(program.packs.iter().map(Pin::of));
         }
-        self.asked.pins.map_or_else(Vec::new, |pins| pins.refuse(&program.packs))
+        self.asked.pins.map_or_else(Vec::new, |pins| pins.refused(&program.packs))
+    }
+
+    /// Why nothing may be judged by these packs.
+    fn against(&self, packs: &[Pin]) -> String {
+        self.asked.pins.map_or_else(String::new, |pins| pins.against(packs))
     }
 
     /// What is wrong with the punch list, and which of its entries are no longer needed.
     fn tell_list<F: Form<Piece = P>>(&self, form: &mut F, text: &mut String, met: &mut Met) {
-        let Some((list, _)) = self.asked.known else { return };
+        let Some((list, folder)) = self.asked.known else { return };
         let mut slips = list.slips.clone();
         if !slips.is_empty() {
             met.exit = met.exit.max(2);
+            met.tally.troubles += slips.len();
         }
-        slips.extend(list.stale(&met.entries, &met.jobs, self.asked.today));
+        slips.extend(list.stale(&met.entries, &met.jobs, self.asked.today, &|job| self.named(folder, job)));
         let files = Files { packs: &Sources::default(), job: Some(&list.source) };
         if !slips.is_empty() {
             let piece = form.told(files, &slips);
             text.push_str(&form.add(piece));
         }
+    }
+
+    /// What the list must call the file that a name on it leads to; nothing where there is none. Of a stream only that is known which came.
+    fn named(&self, folder: &Path, job: &str) -> Option<String> {
+        if self.asked.streamed {
+            return Some(job.to_string());
+        }
+        let file = folder.join(job);
+        file.is_file().then(|| punch_list::job_key(folder, &file))
     }
 
     /// Judges a batch in parallel; the outcomes come in the order of the targets.
@@ -341,19 +392,22 @@ impl<P: Send> Run<'_, P> {
     fn job_or_earlier<F: Form<Piece = P>>(&self, path: &Path, source: &Source, named: bool, form: &F) -> Outcome<F::Piece> {
         let Some(Kept { reuse, earlier, line }) = &self.kept else { return self.job(path, source, named, form) };
         let key: Key = reuse.key(path, named, &self.shelves(path), source.text());
-        let outcome = earlier(reuse, &key).unwrap_or_else(|| self.job(path, source, named, form));
+        let earlier = earlier(reuse, &key).filter(|outcome| outcome.piece.as_ref().is_none_or(|piece| form.holds(piece)));
+        let outcome = earlier.unwrap_or_else(|| self.job(path, source, named, form));
         let line = (!outcome.rests_on_files).then(|| line(&key, &outcome)).flatten();
         Outcome { line, ..outcome }
     }
 
     fn job<F: Form<Piece = P>>(&self, path: &Path, source: &Source, named: bool, form: &F) -> Outcome<F::Piece> {
         match self.bench.read(source, self.shelves(path), named) {
-            Read::NoJob => Outcome { piece: None, exit: 0, judged: false, listed: None, rests_on_files: false, line: None },
+            Read::NoJob => Outcome::plain(None, 0, None),
             Read::Failed(slips, compiled) => failed(form, source, &slips, &compiled.sources),
             Read::Job(program, mut job) => {
-                let refused = self.refused(&program);
-                if !refused.is_empty() {
-                    return failed(form, source, &refused, &program.files);
+                let against = self.refused(&program);
+                if !against.is_empty() {
+                    let files = Files { packs: &program.files, job: Some(source) };
+                    let piece = form.refused(files, &self.against(&against));
+                    return Outcome { against, ..Outcome::plain(Some(piece), 2, Some(Counted::Job(End::NotJudged))) };
                 }
                 job.units = self.asked.units;
                 judge_job(&program, &mut job, source, self.asked.today, |program, job, judgement| {
@@ -365,7 +419,8 @@ impl<P: Send> Run<'_, P> {
                     let whole = !job.slips.iter().any(|slip| !slip.harmless);
                     let listed = report.key.clone().filter(|_| whole).map(|key| (key, report.entries.clone()));
                     let piece = Some(form.job(&report, &job.slips));
-                    Outcome { piece, exit: report.exit, judged: true, listed, rests_on_files: job.rests_on_files, line: None }
+                    let counted = Some(Counted::Job(report.end()));
+                    Outcome { listed, rests_on_files: job.rests_on_files, ..Outcome::plain(piece, report.exit, counted) }
                 })
             }
         }
@@ -375,20 +430,14 @@ impl<P: Send> Run<'_, P> {
     fn pack<F: Form<Piece = P>>(&self, path: &Path, form: &F) -> Outcome<F::Piece> {
         let compiled = compile_alone(self.bench.shelves_of_pack(path), pack_name(path).unwrap_or(""));
         let Compiled { program, slips, sources, minimums } = &compiled;
-        let mut told = program.as_ref().map_or(slips, |program| &program.notices).clone();
-        let refused = program.as_ref().map_or_else(Vec::new, |program| self.refused(program));
-        let program = program.as_deref().filter(|_| refused.is_empty());
-        told.extend(refused);
+        let told = program.as_ref().map_or(slips, |program| &program.notices);
+        let against = program.as_ref().map_or_else(Vec::new, |program| self.refused(program));
+        let program = program.as_deref().filter(|_| against.is_empty());
         let files = Files { packs: sources, job: None };
-        let piece = form.pack(&PackReport { path: &escape::path(path), files, program, slips: &told, minimums });
-        Outcome {
-            piece: Some(piece),
-            exit: if program.is_some() { 0 } else { 2 },
-            judged: true,
-            listed: None,
-            rests_on_files: true,
-            line: None,
-        }
+        let why = self.against(&against);
+        let piece = form.pack(&PackReport { path: &escape::path(path), files, program, slips: told, against: &why, minimums });
+        let (exit, counted) = (if program.is_some() { 0 } else { 2 }, Counted::Pack(program.is_some()));
+        Outcome { against, rests_on_files: true, ..Outcome::plain(Some(piece), exit, Some(counted)) }
     }
 }
 
@@ -407,5 +456,5 @@ fn shown(target: &Target) -> String {
 
 fn failed<F: Form>(form: &F, source: &Source, told: &[Slip], packs: &Sources) -> Outcome<F::Piece> {
     let files = Files { packs, job: Some(source) };
-    Outcome { piece: Some(form.unjudged(files, told)), exit: 2, judged: true, listed: None, rests_on_files: false, line: None }
+    Outcome::plain(Some(form.unjudged(files, told)), 2, Some(Counted::Job(End::NotJudged)))
 }

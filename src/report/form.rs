@@ -1,6 +1,7 @@
 //! What a way of reporting a run is: pieces that are drawn in parallel and put together in a fixed order. It must not know any
 //! single way.
 
+use super::ends::Tally;
 use super::findings::JobReport;
 use crate::language::program::{PackInfo, Program};
 use crate::slip::Slip;
@@ -16,6 +17,8 @@ pub struct PackReport<'a> {
     pub program: Option<&'a Program>,
     /// What is told of it.
     pub slips: &'a [Slip],
+    /// Why the pins forbid to look at it, in a few words; empty where they do not.
+    pub against: &'a str,
     /// What it does to texts that it keeps as a minimum, a sentence each.
     pub minimums: &'a [String],
 }
@@ -29,7 +32,10 @@ impl PackReport<'_> {
 
     /// What it holds, in one sentence.
     pub fn words(&self) -> String {
-        let (Some(program), path) = (self.program, self.path) else { return format!("{}: slips to put right", self.path) };
+        let (Some(program), path) = (self.program, self.path) else {
+            let why = if self.against.is_empty() { "slips to put right" } else { self.against };
+            return format!("{}: {why}", self.path);
+        };
         let (name, edition, hash) =
             self.info().map_or(("", "", ""), |pack| (pack.name.as_str(), pack.edition.as_str(), pack.hash.as_str()));
         let prefix = format!("{name}/");
@@ -49,6 +55,8 @@ pub struct Ending {
     pub judged: usize,
     /// The exit code.
     pub exit: u8,
+    /// How many jobs and packs ended in which way.
+    pub tally: Tally,
 }
 
 /// One way of reporting a run.
@@ -66,6 +74,11 @@ pub trait Form: Sync {
         128
     }
 
+    /// Whether a piece of an earlier run is the one that would be made now, where what is made hangs on what the report holds already.
+    fn holds(&self, _piece: &Self::Piece) -> bool {
+        true
+    }
+
     /// How the report begins.
     fn begin(&mut self, _today: &str) -> String {
         String::new()
@@ -76,6 +89,10 @@ pub trait Form: Sync {
 
     /// A file that could not be judged at all.
     fn unjudged(&self, files: Files, slips: &[Slip]) -> Self::Piece;
+
+    /// A job that is not judged, since the pins forbid it, with the reason in a few words. What they have against a pack is told once,
+    /// at the end of the run.
+    fn refused(&self, files: Files, why: &str) -> Self::Piece;
 
     /// A pack by itself.
     fn pack(&self, pack: &PackReport) -> Self::Piece;

@@ -1,6 +1,7 @@
 //! JSON lines: one object a line, each with its `kind`; the shape is versioned and described by src/report/lines.schema.json.
 //! It must not know files.
 
+use super::ends::Tally;
 use super::escape::json_line;
 use super::findings::{Finding, JobReport};
 use super::form::{Ending, Form, PackReport};
@@ -56,6 +57,7 @@ struct JobLine<'a> {
     rests_on: BTreeMap<&'static str, usize>,
     listed: BTreeMap<&'static str, usize>,
     outcome: String,
+    ended: &'static str,
     exit: u8,
 }
 
@@ -140,9 +142,18 @@ struct SlipLine<'a> {
 }
 
 #[derive(Serialize)]
+struct CountedLine {
+    outcomes: BTreeMap<&'static str, usize>,
+    packs: BTreeMap<&'static str, usize>,
+    troubles: usize,
+}
+
+#[derive(Serialize)]
 struct EndLine {
     kind: &'static str,
     jobs: usize,
+    #[serde(flatten)]
+    counted: Option<CountedLine>,
     exit: u8,
 }
 
@@ -174,8 +185,15 @@ impl Form for Lines {
         self.told(files, slips)
     }
 
+    /// Each job has a line that says why there are no verdicts on it.
+    fn refused(&self, files: Files, why: &str) -> String {
+        self.told(files, &[refused(format!("not judged: {why}"))])
+    }
+
     fn pack(&self, pack: &PackReport) -> String {
-        self.told(pack.files, pack.slips)
+        let refused = (!pack.against.is_empty()).then(|| refused(pack.words()));
+        let slips: Vec<Slip> = refused.into_iter().chain(pack.slips.iter().cloned()).collect();
+        self.told(pack.files, &slips)
     }
 
     fn told(&self, files: Files, slips: &[Slip]) -> String {
@@ -188,8 +206,19 @@ impl Form for Lines {
 
     /// The last line of a run: without it, the report is not complete.
     fn end(&mut self, ending: &Ending) -> String {
-        json_line(&EndLine { kind: "end", jobs: ending.judged, exit: ending.exit })
+        end(ending.judged, ending.exit, Some(&ending.tally))
     }
+}
+
+/// What stands for a file that the pins forbid to look at.
+fn refused(message: String) -> Slip {
+    Slip::of_file("refused-by-pins", message).hint("what the pins have against a pack is told once, at the end")
+}
+
+/// The last line of a report; one that is no check of jobs counts none.
+pub fn end(jobs: usize, exit: u8, tally: Option<&Tally>) -> String {
+    let counted = tally.map(|tally| CountedLine { outcomes: tally.jobs(), packs: tally.packs(), troubles: tally.troubles });
+    json_line(&EndLine { kind: "end", jobs, counted, exit })
 }
 
 /// A judged job: a line for it, one for each slip and one for each verdict but *not applicable*.
@@ -228,6 +257,7 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
         rests_on: rests.into_iter().collect(),
         listed: (4..8).filter(|rank| report.listed[*rank] > 0).map(|rank| (WORDS[rank], report.listed[rank])).collect(),
         outcome: super::totals::outcome(report),
+        ended: report.end().word(),
         exit: report.exit,
     });
     for slip in slips.iter().chain(&report.notices) {

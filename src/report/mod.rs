@@ -7,6 +7,7 @@ pub mod document;
 pub mod drawing;
 pub mod effect;
 pub mod effect_lines;
+pub mod ends;
 pub mod envelope_lines;
 pub mod envelopes;
 pub mod escape;

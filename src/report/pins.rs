@@ -5,6 +5,7 @@ use super::list_file::{ListFile, quoted};
 use crate::language::program::PackInfo;
 use crate::slip::Slip;
 use crate::source::{Source, Span};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -16,7 +17,7 @@ pins: 1
 ";
 
 /// The text of a pack.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Pin {
     /// The pack's name.
     pub name: String,
@@ -52,23 +53,35 @@ impl Pins {
         Pins { source, slips, pins }
     }
 
-    /// What there is against judging by these packs: a text that is not the pinned one, or a pack without a pin.
-    pub fn refuse(&self, packs: &[PackInfo]) -> Vec<Slip> {
-        let file = self.source.name();
-        let against = |pack: &PackInfo| {
-            let found = format!("edition {} from {}, sha256 {}", pack.edition, pack.place, pack.digest);
-            let (name, message) = match self.pins.get(&pack.name) {
-                Some((pin, _)) if pin.digest == pack.digest => return None,
-                Some((pin, _)) => {
-                    let pinned = format!("edition {} from {}, sha256 {}", pin.edition, pin.place, pin.digest);
-                    ("other-text", format!("pack `{}` is not the pinned text; found: {found}; pinned in {file}: {pinned}", pack.name))
-                }
-                None => ("not-pinned", format!("pack `{}` has no pin in {file}; found: {found}", pack.name)),
-            };
-            let slip = Slip::of_file(name, message);
-            Some(slip.hint("look at what changed; if the new text is meant, write the pins anew with `pintle check --write-pins`"))
+    /// The packs by which nothing may be judged: their text is not the pinned one, or they have no pin.
+    pub fn refused(&self, packs: &[PackInfo]) -> Vec<Pin> {
+        let other = |pack: &&PackInfo| self.pins.get(&pack.name).is_none_or(|(pin, _)| pin.digest != pack.digest);
+        packs.iter().filter(other).map(Pin::of).collect()
+    }
+
+    /// Why nothing may be judged by these packs, in a few words.
+    pub fn against(&self, packs: &[Pin]) -> String {
+        let why = |pack: &Pin| match self.pins.contains_key(&pack.name) {
+            true => format!("pack `{}` is not the pinned text", pack.name),
+            false => format!("pack `{}` has no pin", pack.name),
         };
-        packs.iter().filter_map(against).collect()
+        packs.iter().map(why).collect::<Vec<_>>().join("; ")
+    }
+
+    /// All that there is to say of such a pack, with what was not judged because of it, in words.
+    pub fn slip(&self, pack: &Pin, what: &str) -> Slip {
+        let file = self.source.name();
+        let Pin { name, .. } = pack;
+        let told = |pin: &Pin| format!("edition {} from {}, sha256 {}", pin.edition, pin.place, pin.digest);
+        let slip = match self.pins.get(name) {
+            Some((pin, span)) => {
+                let message =
+                    format!("pack `{name}` is not the pinned text, so {what}; found: {}; pinned in {file}: {}", told(pack), told(pin));
+                Slip::at(*span, "other-text", message).label("this pin")
+            }
+            None => Slip::of_file("not-pinned", format!("pack `{name}` has no pin in {file}, so {what}; found: {}", told(pack))),
+        };
+        slip.hint("look at what changed; if the new text is meant, write the pins anew with `pintle check --write-pins`")
     }
 }
 

@@ -26,6 +26,11 @@ impl Form for Plain {
         unjudged(files, slips)
     }
 
+    fn refused(&self, files: Files, why: &str) -> String {
+        let name = files.job.map_or("", |job| job.name());
+        format!("{}: outcome: could not be judged: {}\n", visible(name), visible(why))
+    }
+
     fn pack(&self, pack: &PackReport) -> String {
         let minimum = |one: &String| format!("{}: minimum: {}\n", visible(pack.path), visible(one));
         self.told(pack.files, pack.slips) + &visible(&pack.words()) + "\n" + &pack.minimums.iter().map(minimum).collect::<String>()
@@ -39,8 +44,9 @@ impl Form for Plain {
         piece
     }
 
-    fn end(&mut self, _ending: &Ending) -> String {
-        format!("caution: {CAUTION}\n")
+    fn end(&mut self, ending: &Ending) -> String {
+        let told = if ending.tally.is_worth_telling() { format!("in all: {}\n", ending.tally.words()) } else { String::new() };
+        told + &format!("caution: {CAUTION}\n")
     }
 }
 

@@ -217,17 +217,35 @@ impl PunchList {
     }
 
     /// Tells the entries that match nothing, and those that are overdue. `used` are the entries that found something, `judged` the
-    /// jobs that were judged; of other jobs nothing is known.
-    pub fn stale(&self, used: &BTreeSet<usize>, judged: &BTreeSet<String>, today: Date) -> Vec<Slip> {
+    /// jobs that were judged. Of other jobs it is known only whether they are there: `named` gives the name by which an entry must
+    /// call the file that its own name leads to.
+    pub fn stale(
+        &self,
+        used: &BTreeSet<usize>,
+        judged: &BTreeSet<String>,
+        today: Date,
+        named: &dyn Fn(&str) -> Option<String>,
+    ) -> Vec<Slip> {
         let mut slips = Vec::new();
+        let mut names: BTreeMap<&str, Option<String>> = BTreeMap::new();
         for (at, (entry, span)) in self.entries.iter().enumerate() {
-            let what = format!("{} ({}) of {} in {}", entry.key.section, entry.key.clause, entry.key.thing, entry.key.job);
-            if judged.contains(&entry.key.job) && !used.contains(&at) {
-                let slip = Slip::at(*span, "unmatched-entry", format!("nothing is found any more for {what}")).label("this entry");
-                slips.push(slip.hint("it hides nothing; `pintle punch-list` takes it off").harmless());
+            let Key { job, section, clause, thing, .. } = &entry.key;
+            let what = format!("{section} ({clause}) of {thing} in {job}");
+            let note = |name, message: String, hint: &str| Slip::at(*span, name, message).label("this entry").hint(hint).harmless();
+            let is_judged = judged.contains(job);
+            let name = if is_judged { None } else { names.entry(job).or_insert_with(|| named(job)).as_ref() };
+            if is_judged && !used.contains(&at) {
+                let hint = "it hides nothing; `pintle punch-list` takes it off";
+                slips.push(note("unmatched-entry", format!("nothing is found any more for {what}"), hint));
+            } else if !is_judged && name.is_none() {
+                let hint = "it hides nothing; where the job has another name now, write that, or let `pintle punch-list` take it off";
+                slips.push(note("unmatched-entry", format!("there is no such job any more: {what}"), hint));
+            } else if let Some(name) = name.filter(|name| *name != job) {
+                let hint = format!("it hides nothing; name the job from the list's folder: `{name}`");
+                slips.push(note("unmatched-entry", format!("the job is not named as the list names it: {what}"), &hint));
             } else if today > entry.agreement.due {
-                let slip = Slip::at(*span, "overdue-entry", format!("{what} was due on {}", entry.agreement.due)).label("this entry");
-                slips.push(slip.hint("it hides nothing; put the work right, or agree upon another day").harmless());
+                let hint = "it hides nothing; put the work right, or agree upon another day";
+                slips.push(note("overdue-entry", format!("{what} was due on {}", entry.agreement.due), hint));
             }
         }
         slips

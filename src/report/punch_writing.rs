@@ -133,6 +133,10 @@ impl Form for Writing<'_> {
         None
     }
 
+    fn refused(&self, _files: Files, _why: &str) -> Seen {
+        None
+    }
+
     fn pack(&self, _pack: &PackReport) -> Seen {
         None
     }

@@ -30,6 +30,8 @@ pub struct Piece {
     rows: Vec<Row>,
     /// Results by their verdict's rank that are too mild to be kept, and were not even made.
     milder: [usize; 8],
+    /// The weight from which on no results were made, since the log was full of worse ones.
+    bar: u8,
     notes: Vec<Value>,
 }
 
@@ -170,7 +172,13 @@ impl Sarif {
             "exitCodeDescription": said.get(usize::from(ending.exit)).copied().unwrap_or("a fault of this program"),
             "toolExecutionNotifications": self.notes,
         });
-        let properties = json!({"today": self.today, "files": ending.judged, "caution": CAUTION});
+        let properties = json!({
+            "today": self.today,
+            "files": ending.judged,
+            "outcomes": ending.tally.jobs(),
+            "packs": ending.tally.packs(),
+            "caution": CAUTION,
+        });
         format!(
             "{{\"$schema\": \"{SCHEMA}\", \"version\": \"2.1.0\", \"runs\": [{{\n\"tool\": {tool},\n\"columnKind\": \"unicodeCodePoints\",\n\
              \"invocations\": [{invocation}],\n\"properties\": {properties},\n\"results\": [\n{}\n]}}]}}\n",
@@ -215,6 +223,11 @@ impl Form for Sarif {
         16
     }
 
+    /// A log that has more room now must have the results that were not made then.
+    fn holds(&self, piece: &Piece) -> bool {
+        piece.milder.iter().all(|left| *left == 0) || self.bar() <= piece.bar
+    }
+
     fn begin(&mut self, today: &str) -> String {
         self.today = today.to_string();
         String::new()
@@ -225,17 +238,22 @@ impl Form for Sarif {
         notes.extend(report.notices.iter().map(|slip| notification(report.files, slip)));
         let name = report.files.job.map_or("", |job| job.name());
         if let Some(why) = &report.unjudged {
-            notes.push(trouble("not-judged", &format!("{name}: could not be judged: {why}")));
+            notes.push(trouble("not-judged", &format!("{name}: void, so nothing has been judged: {why}")));
         }
         for code in report.codes_in_doubt() {
             notes.push(trouble("code-in-doubt", &format!("{name}: open: {code}")));
         }
-        let (rows, milder) = rows(report, self.bar());
-        Piece { packs: report.program.packs.iter().map(pack).collect(), rows, milder, notes }
+        let bar = self.bar();
+        let (rows, milder) = rows(report, bar);
+        Piece { packs: report.program.packs.iter().map(pack).collect(), rows, milder, bar, notes }
     }
 
     fn unjudged(&self, files: Files, slips: &[Slip]) -> Piece {
         self.told(files, slips)
+    }
+
+    fn refused(&self, _files: Files, _why: &str) -> Piece {
+        Piece::default()
     }
 
     fn pack(&self, report: &PackReport) -> Piece {

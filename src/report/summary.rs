@@ -1,6 +1,7 @@
 //! A run on one page of Markdown, for the page of a build: how many jobs are ready, which are not, the worst findings. What it holds
 //! is bounded whatever the number of jobs. It must not know files.
 
+use super::ends::End;
 use super::escape::{markdown, short};
 use super::findings::{Finding, JobReport};
 use super::form::{Ending, Form, PackReport};
@@ -24,13 +25,11 @@ const LONGEST: usize = 300;
 pub struct Piece {
     counts: [usize; 8],
     listed: usize,
-    /// The exit code of a job; none for what is no job.
-    job: Option<(u8, String)>,
+    /// How a job ended, and its row; none for what is no job.
+    job: Option<(End, String)>,
     packs: Vec<String>,
     rows: Vec<(u8, String)>,
     excused: Vec<String>,
-    /// Findings of a job that is let pass since they were agreed to wait.
-    waits: usize,
     troubles: Vec<String>,
     notes: Vec<String>,
 }
@@ -48,11 +47,8 @@ pub struct Summary {
     today: String,
     counts: [usize; 8],
     listed: usize,
-    /// Jobs by their exit code.
-    jobs: [usize; 4],
-    /// Jobs that pass only since what they do not meet was agreed to wait.
-    waiting: usize,
     not_ready: Table,
+    unfinished: Table,
     findings: Table,
     excused: Table,
     troubles: Table,
@@ -147,10 +143,9 @@ impl Form for Summary {
         Piece {
             counts,
             listed: report.all.iter().filter(|finding| finding.is_listed()).count(),
-            job: Some((report.exit, format!("| {} | {} |\n", cell(name), cell(&outcome(report))))),
+            job: Some((report.end(), format!("| {} | {} |\n", cell(name), cell(&outcome(report))))),
             packs: packs(report),
             excused: report.all.iter().filter(|finding| finding.verdict == WORDS[3]).map(|finding| excused(report, finding)).collect(),
-            waits: report.listed.iter().sum(),
             rows: findings.map(|finding| row(report, finding)).collect(),
             troubles: told(report.files, slips, false),
             notes: [told(report.files, slips, true), told(report.files, &report.notices, true)].concat(),
@@ -159,7 +154,13 @@ impl Form for Summary {
 
     fn unjudged(&self, files: Files, slips: &[Slip]) -> Piece {
         let name = files.job.map_or("", |job| job.name());
-        Piece { job: Some((2, format!("| {} | could not be judged |\n", cell(name)))), ..self.told(files, slips) }
+        Piece { job: Some((End::NotJudged, format!("| {} | could not be judged |\n", cell(name)))), ..self.told(files, slips) }
+    }
+
+    fn refused(&self, files: Files, why: &str) -> Piece {
+        let name = files.job.map_or("", |job| job.name());
+        let row = format!("| {} | {} |\n", cell(name), cell(&format!("could not be judged: {why}")));
+        Piece { job: Some((End::NotJudged, row)), ..Piece::default() }
     }
 
     fn pack(&self, pack: &PackReport) -> Piece {
@@ -173,12 +174,11 @@ impl Form for Summary {
     fn add(&mut self, piece: Piece) -> String {
         self.counts.iter_mut().zip(piece.counts).for_each(|(count, more)| *count += more);
         self.listed += piece.listed;
-        if let Some((exit, row)) = piece.job {
-            self.jobs[usize::from(exit.min(3))] += 1;
-            self.waiting += usize::from(exit == 0 && piece.waits > 0);
-            if exit > 0 {
-                self.not_ready.add(3 - exit.min(3), row);
-            }
+        match piece.job {
+            Some((End::NotJudged | End::Void, row)) => self.not_ready.add(0, row),
+            Some((End::NotReady, row)) => self.not_ready.add(1, row),
+            Some((End::Unfinished, row)) => self.unfinished.add(0, row),
+            Some((End::Ready | End::Agreed, _)) | None => {}
         }
         piece.excused.into_iter().for_each(|row| self.excused.add(0, row));
         piece.rows.into_iter().for_each(|(weight, row)| self.findings.add(weight, row));
@@ -199,27 +199,19 @@ impl Form for Summary {
     fn end(&mut self, ending: &Ending) -> String {
         let said = ["ready", "not ready", "could not be judged", "a fault of the program"];
         let said = match ending.exit {
-            0 if self.waiting > 0 => "nothing but what was agreed to wait",
+            0 if ending.tally.of(End::Unfinished) > 0 => "nothing fails so far, unfinished",
+            0 if ending.tally.of(End::Agreed) > 0 => "nothing but what was agreed to wait",
             exit => said.get(usize::from(exit)).copied().unwrap_or(said[3]),
         };
         let mut text = format!("# Gate check: {said}\n\n");
-        let [ready, not_ready, unjudged, faults] = self.jobs;
-        let _ = writeln!(
-            text,
-            "Judged on {}: {} ready, {not_ready} not ready, {} that could not be judged.",
-            self.today,
-            ready - self.waiting,
-            unjudged + faults
-        );
-        if self.waiting > 0 {
-            let _ = writeln!(text, "\nPassed with findings that were agreed to wait: {}.", self.waiting);
-        }
+        let _ = writeln!(text, "Judged on {}: {}.", self.today, ending.tally.words());
         let _ = writeln!(text, "\nVerdicts: {}.", counted(&self.counts));
         if self.listed > 0 {
             let _ = writeln!(text, "\nOn the punch list, and not below: {}.", self.listed);
         }
         text.push_str(&self.troubles.written("In the way of judging", "| what |"));
         text.push_str(&self.not_ready.written("Not ready", "| job | outcome |"));
+        text.push_str(&self.unfinished.written("Unfinished", "| job | outcome |"));
         text.push_str(&self.findings.written("Findings", "| verdict | where | what | clause | why |"));
         text.push_str(&self.excused.written("Excused by a variance", "| where | what | clause | by |"));
         text.push_str(&self.notes.written("Told beside", "| what |"));

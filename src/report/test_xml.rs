@@ -183,6 +183,13 @@ impl Form for TestXml {
         suite.written(name, &[], &notes)
     }
 
+    fn refused(&self, files: Files, why: &str) -> String {
+        let name = files.job.map_or("", |job| job.name());
+        let mut suite = Suite::default();
+        suite.case(name, "judged", &End::Error("not judged", format!("could not be judged: {why}")));
+        suite.written(name, &[], "")
+    }
+
     fn pack(&self, pack: &PackReport) -> String {
         let mut suite = Suite::default();
         let notes = slips(&mut suite, pack.path, pack.files, pack.slips);
@@ -210,7 +217,7 @@ impl Form for TestXml {
         suite.written("run", &[], "")
     }
 
-    fn end(&mut self, _ending: &Ending) -> String {
-        "</testsuites>\n".into()
+    fn end(&mut self, ending: &Ending) -> String {
+        format!("<!-- In all {}. -->\n</testsuites>\n", ending.tally.words())
     }
 }

@@ -31,6 +31,10 @@ impl Form for Text {
         unjudged(files, slips, self.colour) + "\n"
     }
 
+    fn refused(&self, files: Files, why: &str) -> String {
+        head(files, "") + &under("outcome", &format!("could not be judged: {why}")) + "\n"
+    }
+
     fn pack(&self, pack: &PackReport) -> String {
         let minimums: String = pack.minimums.iter().map(|one| under("minimum", one)).collect();
         self.told(pack.files, pack.slips) + &under("pack", &pack.words()) + &minimums + "\n"
@@ -44,8 +48,9 @@ impl Form for Text {
         piece
     }
 
-    fn end(&mut self, _ending: &Ending) -> String {
-        under("caution", CAUTION)
+    fn end(&mut self, ending: &Ending) -> String {
+        let told = if ending.tally.is_worth_telling() { under("in all", &ending.tally.words()) + "\n" } else { String::new() };
+        told + &under("caution", CAUTION)
     }
 }
 

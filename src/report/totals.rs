@@ -1,6 +1,7 @@
 //! Counts in words: verdicts by pack, what they rest on, whether the job can be handed over. It must not know single
 //! findings.
 
+use super::ends::End;
 use super::findings::{JobReport, RestsOn};
 use crate::judge::verdict::WORDS;
 use std::fmt::Write;
@@ -41,7 +42,7 @@ pub fn rests(on: &RestsOn) -> String {
 /// Whether the job can be handed over, and why not.
 pub fn outcome(report: &JobReport) -> String {
     if let Some(why) = &report.unjudged {
-        return format!("could not be judged: {why}");
+        return format!("void, so nothing has been judged: {why}");
     }
     let mut why = Vec::new();
     let mut agreed = Vec::new();
@@ -54,18 +55,23 @@ pub fn outcome(report: &JobReport) -> String {
             agreed.push(format!("{listed} {what}"));
         }
     }
-    let mut text = String::new();
-    match (why.is_empty(), report.exit) {
-        (true, 0) if !agreed.is_empty() => text.push_str("nothing mandatory fails but what was agreed to wait"),
-        (true, 0) => text.push_str(carried(report.shall[2], report.shall[3]).as_str()),
-        (false, 0) => {
-            let _ = write!(text, "so far nothing mandatory fails; still to be settled: {}", why.join(", "));
-        }
-        (true, _) => text.push_str("not ready: see the slips and notes above"),
-        (false, _) => {
-            let _ = write!(text, "not ready: mandatory clauses {}", why.join(", "));
-        }
+    let of = if report.end() == End::Unfinished { "" } else { "mandatory clauses " };
+    let mut short = if why.is_empty() { Vec::new() } else { vec![format!("{of}{}", why.join(", "))] };
+    let doubts = report.codes_in_doubt().len();
+    if doubts > 0 {
+        short.push(format!("{doubts} code{} in doubt whether in force", if doubts == 1 { "" } else { "s" }));
     }
+    if short.is_empty() {
+        short.push("see the slips and notes above".into());
+    }
+    let short = short.join("; ");
+    let mut text = match report.end() {
+        End::Ready => carried(report.shall[2], report.shall[3]),
+        End::Agreed => "nothing mandatory fails but what was agreed to wait".into(),
+        End::Unfinished => format!("so far nothing mandatory fails; still to be settled: {short}"),
+        End::NotReady => format!("not ready: {short}"),
+        End::NotJudged | End::Void => format!("could not be judged whole: {short}"),
+    };
     if !agreed.is_empty() {
         let _ = write!(text, "; on the punch list: {}", agreed.join(", "));
     }

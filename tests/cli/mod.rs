@@ -31,6 +31,7 @@ mod stream_in;
 mod streams;
 mod summary;
 mod test_xml;
+mod totals;
 
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};

@@ -47,6 +47,29 @@ fn another_text_is_refused_with_both_digests() {
 }
 
 #[test]
+fn another_text_is_told_once_with_the_files_counted() {
+    let site = pinned().with("more/a.yaml", good_but("[yard]", "[us-gates]"));
+    let site = (0..7).fold(site, |site, at| site.with(format!("jobs/b{at}.yaml"), GOOD));
+    std::fs::write(site.path("rules/yard.rules"), yard_but("at most 26 in", "at most 60 in")).unwrap();
+    let all = ["jobs", "more", "rules", "--pins", "pins.yaml"];
+    site.expect(2, &all);
+    let told = "so 9 files are not judged: jobs/a.yaml, jobs/b0.yaml, jobs/b1.yaml, jobs/b2.yaml, jobs/b3.yaml and 4 more";
+    for view in VIEWS {
+        let seen = site.view(view, &all);
+        let out = seen.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        let once = if view == "test-xml" { 2 } else { 1 };
+        assert_eq!((out.matches(told).count(), out.matches("pinned in pins.yaml").count()), (once, once), "{view}\n{seen}");
+    }
+    // Each file has its own say all the same: a line, a suite, an outcome.
+    let records = lines::records(&site.view("lines", &all));
+    let refused: Vec<_> = records.iter().filter(|record| record["name"] == "refused-by-pins").collect();
+    assert_eq!(refused.len(), 10, "nine by the one pack, one by the other");
+    let end = records.last().unwrap();
+    assert_eq!((&end["outcomes"]["not judged"], &end["packs"]["with slips"], &end["troubles"]), (&9.into(), &1.into(), &2.into()));
+    site.check(&all).says("jobs/b6.yaml: outcome: could not be judged: pack `yard` is not the pinned text").says("pins.yaml:");
+}
+
+#[test]
 fn layout_and_comments_are_no_text() {
     let site = pinned();
     let laid_out = YARD.replace("  shall   beam", "  # a comment\n  shall\n     beam").replace('\n', "\r\n");

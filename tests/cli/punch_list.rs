@@ -156,6 +156,44 @@ fn an_entry_that_matches_nothing_is_told_and_taken_off() {
 }
 
 #[test]
+fn an_entry_of_a_job_that_is_gone_or_called_otherwise_is_told() {
+    let site = listed(&high("28 in"));
+    // The job has another name now: its finding is new, and the entry says so for itself.
+    std::fs::rename(site.path("jobs/a.yaml"), site.path("jobs/b.yaml")).unwrap();
+    let seen = site.expect(1, &["jobs", "--punch-list", "punch.yaml"]).says("unmatched-entry");
+    seen.says("there is no such job any more: yard/lens-height (a) of gate main / beam low in jobs/a.yaml");
+    // A name that leads to the job and is not the list's own covers nothing, and is told with the right one.
+    std::fs::rename(site.path("jobs/b.yaml"), site.path("jobs/a.yaml")).unwrap();
+    let list = site.read("punch.yaml");
+    for other in ["./jobs/a.yaml", "jobs/../jobs/a.yaml"] {
+        std::fs::write(site.path("punch.yaml"), list.replace("\"jobs/a.yaml\"", &format!("\"{other}\""))).unwrap();
+        let seen = check(&site).says("name the job from the list's folder: `jobs/a.yaml`");
+        assert_eq!(seen.code, 1, "{other}\n{seen}");
+    }
+    // Of a job that is there and was not looked at nothing is said.
+    std::fs::write(site.path("punch.yaml"), list).unwrap();
+    let site = site.with("jobs/c.yaml", GOOD);
+    site.check(&["jobs/c.yaml", "--punch-list", "punch.yaml"]).keeps_quiet_of("unmatched-entry");
+}
+
+#[test]
+fn a_job_of_a_stream_has_its_entries_whether_it_is_a_file_or_not() {
+    let site = listed(&high("28 in"));
+    let stream = serde_json::json!({"name": "jobs/a.yaml", "text": high("28 in")}).to_string();
+    let check = |folder: &str, list: &str| {
+        let mut command = assert_cmd::cargo::cargo_bin_cmd!("pintle");
+        command.current_dir(site.path(folder)).args(["check", "-", "--today", TODAY, "--as", "plain", "--punch-list", list]);
+        Seen::of(&command.write_stdin(stream.as_str()).output().unwrap())
+    };
+    assert_eq!(check("", "punch.yaml").code, 0);
+    std::fs::remove_file(site.path("jobs/a.yaml")).unwrap();
+    let seen = check("", "punch.yaml").says("on the punch list: 1 not met");
+    assert_eq!(seen.code, 0, "{seen}");
+    let seen = check("jobs", "../punch.yaml").keeps_quiet_of("on the punch list: 1");
+    assert_eq!(seen.code, 1, "named from another folder it is another job\n{seen}");
+}
+
+#[test]
 fn an_overdue_entry_hides_nothing() {
     let site = listed(&high("28 in"));
     let on = |day: &str| site.run(&["check", "jobs", "--punch-list", "punch.yaml", "--today", day, "--as", "plain"]);

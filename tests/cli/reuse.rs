@@ -61,6 +61,25 @@ fn what_nothing_changed_is_not_judged_again() {
     }
 }
 
+/// A full log leaves out what is mild; where it has room again, what was left out of kept results is made after all.
+#[test]
+fn a_log_that_was_full_keeps_nothing_back_once_it_has_room() {
+    let beams = |height: &str, number: usize| -> String {
+        (0..number).map(|at| format!("      - {{id: b{at}, duty: entrapment, height: {height}, offset: 4 in, span: 20 ft}}\n")).collect()
+    };
+    let job = |height: &str, number: usize| GOOD[..GOOD.find("      - id: low").unwrap()].to_string() + &beams(height, number);
+    let site = (0..20).fold(Site::new(), |site, at| site.with(format!("jobs/{at:02}.yaml"), job("28 in", 270)));
+    let site = site.with("jobs/99.yaml", job("24 in", 3));
+    let both = |site: &Site| {
+        let plain = check(site, &["--as", "sarif"]);
+        assert!(check(site, &["--as", "sarif", "--reuse", "results"]) == plain, "the log differs with kept results");
+        plain.1
+    };
+    assert!(!both(&site).contains("jobs/99.yaml"), "the log is full of worse results");
+    let site = (0..20).fold(site, |site, at| site.with(format!("jobs/{at:02}.yaml"), GOOD));
+    assert!(both(&site).contains("jobs/99.yaml"));
+}
+
 #[test]
 fn the_day_the_view_and_the_options_count() {
     let site =

@@ -9,7 +9,7 @@ fn a_run_on_one_page() {
     assert_eq!(seen.code, 2);
     for text in [
         "# Gate check: could not be judged\n",
-        "Judged on 2026-04-01: 1 ready, 1 not ready, 1 that could not be judged.",
+        "Judged on 2026-04-01: 3 jobs: 1 ready, 1 not ready, 1 could not be judged, 0 void.",
         "Verdicts: 1 not met, 5 met.",
         "| jobs/b.yaml | not ready: mandatory clauses 1 not met |",
         "| not met | jobs/b.yaml:9:17 | gate main / beam low | yard/lens-height \\(a\\) | beam.height is 28 in; it must be at most 26 in: 2 in too much; remedy: Lower beam",
@@ -41,16 +41,35 @@ fn what_was_agreed_upon_is_counted_apart() {
     let seen = site.view("summary", &["jobs", "--punch-list", "punch.yaml"]).says("On the punch list, and not below: 1.");
     assert_eq!(seen.code, 0, "{seen}");
     assert!(seen.out.starts_with("# Gate check: nothing but what was agreed to wait\n"), "{seen}");
-    assert!(seen.out.contains("0 ready, 0 not ready") && seen.out.contains("agreed to wait: 1."), "{seen}");
+    assert!(seen.out.contains("1 job: 0 ready, 1 passed with what was agreed to wait, 0 not ready"), "{seen}");
     seen.keeps_quiet_of("## Findings");
 }
 
 #[test]
-fn a_slip_without_a_place_names_its_job() {
-    let site = Site::new().with("jobs/a.yaml", GOOD).with("pins.yaml", "pins: 1\npacks: []\n");
+fn what_the_pins_forbid_is_told_once() {
+    let site = Site::new().with("jobs/a.yaml", GOOD).with("jobs/b.yaml", GOOD).with("pins.yaml", "pins: 1\npacks: []\n");
     let seen = site.view("summary", &["jobs", "--pins", "pins.yaml"]);
     assert_eq!(seen.code, 2);
-    assert!(seen.out.contains("| jobs/a.yaml: slip: pack \\`yard\\` has no pin"), "{seen}");
+    assert_eq!(seen.out.matches("| pins.yaml: slip: pack \\`yard\\` has no pin").count(), 1, "{seen}");
+    assert!(seen.out.contains("| jobs/b.yaml | could not be judged: pack \\`terms\\` has no pin; pack \\`yard\\` has no pin |"), "{seen}");
+}
+
+#[test]
+fn what_is_still_open_is_not_called_ready() {
+    let site = Site::new().with("jobs/a.yaml", good_but("height: 24 in", "height:")).with("jobs/b.yaml", GOOD);
+    let site = site.with("jobs/c.yaml", good_but("permit-date: 2026-03-02", "permit-date:"));
+    let seen = site.view("summary", &["jobs", "--unfinished"]);
+    assert_eq!(seen.code, 0, "{seen}");
+    assert!(seen.out.starts_with("# Gate check: nothing fails so far, unfinished\n"), "{seen}");
+    for text in [
+        "3 jobs: 1 ready, 2 unfinished, 0 not ready",
+        "## Unfinished",
+        "| jobs/a.yaml | so far nothing mandatory fails; still to be settled: 1 open |",
+        "1 code in doubt whether in force",
+    ] {
+        assert!(seen.out.contains(text), "{text} is not in\n{seen}");
+    }
+    site.check(&["jobs/c.yaml"]).says("not ready: ").says("1 code in doubt whether in force");
 }
 
 #[test]

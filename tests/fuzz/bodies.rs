@@ -116,8 +116,14 @@ fn written<F: Form>(mut form: F, compiled: &Compiled, job: &str) -> String {
     let mut text = form.begin("2026-04-01");
     let packs = Files { packs: &compiled.sources, job: None };
     let minimums = &compiled.minimums;
-    let piece =
-        form.pack(&PackReport { path: "yard.rules", files: packs, program: compiled.program.as_deref(), slips: &compiled.slips, minimums });
+    let piece = form.pack(&PackReport {
+        path: "yard.rules",
+        files: packs,
+        program: compiled.program.as_deref(),
+        slips: &compiled.slips,
+        against: "",
+        minimums,
+    });
     text += &form.add(piece);
     let (yaml, slips) = pintle::job::yaml::read_yaml(&source);
     match &compiled.program {
@@ -137,7 +143,7 @@ fn written<F: Form>(mut form: F, compiled: &Compiled, job: &str) -> String {
         }
     }
     text += &form.trouble("a trouble");
-    text + &form.end(&Ending { judged: 1, exit: 2 })
+    text + &form.end(&Ending { judged: 1, exit: 2, tally: pintle::report::ends::Tally::default() })
 }
 
 /// Every report of a pack and a job, read back by a reader of its format.
