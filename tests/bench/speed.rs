@@ -91,7 +91,7 @@ fn make_jobs(folder: &Path) -> (Vec<PathBuf>, usize) {
     let text = std::fs::read_to_string(example).expect("the example");
     let mut bytes = 0;
     let paths = (0..JOBS).map(|number| {
-        let job = text.replacen("title: ", &format!("title: Job {number}, "), 1).replace("id: main", &format!("id: gate-{number}"));
+        let job = text.replacen("title: ", &format!("title: Job {number}, "), 1).replace("id: main\n", &format!("id: gate-{number}\n"));
         bytes += job.len();
         let path = folder.join(format!("job-{number:05}.yaml"));
         std::fs::write(&path, job).expect("a job written");
