@@ -1,8 +1,10 @@
 //! Speed, on demand (`cargo bench`): a folder of made jobs is checked and, in the same run, only read with serde_yaml; and the
-//! start-up of a check of one file; then the costly calculations, and the check of a job with its drawing. Figures are ratios: this machine's own speed drops out.
+//! start-up of a check of one file; then the costly calculations, and the check of a job with its drawing; `-- many` does what `many.rs` says. Figures are ratios: this machine's own speed drops out.
 
 #[path = "drawings.rs"]
 mod drawings;
+#[path = "many.rs"]
+mod many;
 
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
@@ -10,11 +12,16 @@ use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
 const JOBS: usize = 2000;
+const MANY: usize = 100_000;
 const ROUNDS: usize = 5;
 
 fn main() {
     let folder = std::env::temp_dir().join(format!("pintle-speed-{}", std::process::id()));
-    let (paths, bytes) = make_jobs(&folder);
+    let arguments: Vec<String> = std::env::args().collect();
+    if let Some(at) = arguments.iter().position(|argument| argument == "many") {
+        return many::run(arguments.get(at + 1).and_then(|number| number.parse().ok()).unwrap_or(MANY), &folder);
+    }
+    let (paths, bytes) = make_jobs(&folder, JOBS);
     println!("{JOBS} jobs, {} bytes each on average, {ROUNDS} rounds, medians", bytes / JOBS);
     for threads in [1, 2] {
         let (mut check, mut read) = (Vec::new(), Vec::new());
@@ -85,12 +92,12 @@ fn quiet(command: &mut Command) {
 }
 
 /// Jobs made from an example, each with its own title, ids and heights.
-fn make_jobs(folder: &Path) -> (Vec<PathBuf>, usize) {
+fn make_jobs(folder: &Path, jobs: usize) -> (Vec<PathBuf>, usize) {
     std::fs::create_dir_all(folder).expect("a folder for the jobs");
     let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/jobs/slide-left-good.yaml");
     let text = std::fs::read_to_string(example).expect("the example");
     let mut bytes = 0;
-    let paths = (0..JOBS).map(|number| {
+    let paths = (0..jobs).map(|number| {
         let job = text.replacen("title: ", &format!("title: Job {number}, "), 1).replace("id: main\n", &format!("id: gate-{number}\n"));
         bytes += job.len();
         let path = folder.join(format!("job-{number:05}.yaml"));
@@ -102,10 +109,17 @@ fn make_jobs(folder: &Path) -> (Vec<PathBuf>, usize) {
 
 fn check_folder(folder: &Path, threads: usize) {
     let out = folder.with_extension("report");
+    quiet(&mut check(folder, threads, &out));
+    let _ = std::fs::remove_file(out);
+}
+
+/// The check of a folder, yet to be started.
+fn check(folder: &Path, threads: usize, out: &Path) -> Command {
     let threads = threads.to_string();
     let mut command = Command::new(env!("CARGO_BIN_EXE_pintle"));
-    quiet(command.args(["check", "--as", "plain", "--today", "2026-04-01", "--threads", &threads, "--out"]).arg(&out).arg(folder));
-    let _ = std::fs::remove_file(out);
+    command.args(["check", "--as", "plain", "--today", "2026-04-01", "--threads", &threads, "--out"]).arg(out).arg(folder);
+    command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+    command
 }
 
 /// Reads every job with serde_yaml and holds it against a compiled JSON Schema: which facts must be there and how a measure is written, which
