@@ -4,6 +4,7 @@
 //!
 //! 1 in = 25.4 mm exactly: NIST Special Publication 811, appendix B.8. Everything else here is arithmetic, or says its source.
 
+mod compared;
 mod intervals;
 mod notations;
 mod readings;
@@ -231,7 +232,10 @@ proptest! {
             0 => format!("{sign}{size}"),
             1 | 2 => format!("{sign}{}", decimal(size, places)),
             3 => format!("{sign}{}", sixty_fourths(size)),
-            _ => format!("{sign}{size}/{}", [3, 7, 9, 12, 32, 127, 254][places]),
+            _ => {
+                let lower = [3, 7, 9, 12, 32, 127, 254][places];
+                format!("{sign}{} {}/{lower}", size / lower, size % lower)
+            }
         };
         let first = value(&format!("{number} {}", unit.symbol()));
         let shown = in_unit(first, unit);

@@ -109,23 +109,42 @@ impl<'a> Evaluator<'a> {
         Slot::Phantom(known, steps_up(self.program, def, self.job.record(known).def), doubt)
     }
 
-    /// Records of `def` that a binder walks: within the thing bound at a slot, and of the one that is asked.
+    /// Whether a record of `def` is one about which the thing is asked that is to comply: one above it, below it, or itself. A kind that
+    /// cannot stand there is not narrowed down: what a section asks of it beside the thing is asked of all of them.
+    fn asked(&self, walk: &Walk<'a, '_>, def: DefId, record: RecordId) -> bool {
+        let on_one_line = |only: RecordId| {
+            let own = self.job.record(only).def;
+            let kinds = &self.program.definition(def).gathers;
+            let kinds = if kinds.is_empty() { std::slice::from_ref(&def) } else { kinds };
+            kinds.iter().any(|kind| self.stands_above(*kind, own) || self.stands_above(own, *kind))
+        };
+        walk.only.is_none_or(|only| self.together(record, only) || !on_one_line(only))
+    }
+
+    /// Whether things of one kind stand above those of another, or the kinds are one.
+    fn stands_above(&self, above: DefId, below: DefId) -> bool {
+        std::iter::successors(Some(below), |kind| self.program.definition(*kind).parent).any(|kind| kind == above)
+    }
+
+    /// Records of `def` that a binder walks, within the thing bound at a slot; and of those that may be there, the ones that are asked.
     fn found(&self, walk: &Walk<'a, '_>, def: DefId, within: Option<usize>) -> (Vec<RecordId>, Vec<(RecordId, Doubt)>) {
         let (start, phantom) = self.start(walk, within);
         // Within a thing that may be there, so may be this one.
         if let Some(doubt) = phantom {
             return (Vec::new(), vec![(start, doubt)]);
         }
-        let asked = |record: RecordId| walk.only.is_none_or(|only| self.together(record, only));
         let found = below(self.program, self.job, start, def);
-        let maybe = found.maybe_more.into_iter().filter(|(parent, _)| asked(*parent));
+        let maybe = found.maybe_more.into_iter().filter(|(parent, _)| self.asked(walk, def, *parent));
         let maybe = maybe.map(|(parent, missing)| (parent, Doubt::of_missing(missing))).collect();
-        (found.records.into_iter().filter(|record| asked(*record)).collect(), maybe)
+        (found.records, maybe)
     }
 
     fn bind_things(&mut self, walk: &mut Walk<'a, '_>, step: &Step<'a>, def: DefId, within: Option<usize>) {
         let (records, maybe) = self.found(walk, def, within);
         for record in records {
+            if !self.asked(walk, def, record) {
+                continue;
+            }
             walk.slots[step.binder.slot] = Slot::Record(record);
             self.bind_thing(walk, step, step.applies.clone());
         }
@@ -180,7 +199,9 @@ impl<'a> Evaluator<'a> {
         let mut pairs: Vec<(Slot<'a>, Slot<'a>, Truth)> = Vec::new();
         for (at, one) in records.iter().enumerate() {
             let beside = |two: &&RecordId| self.job.record(*one).parent == self.job.record(**two).parent;
-            let others = records[at + 1..].iter().filter(beside);
+            // A pair is asked of either of its two.
+            let asked = |two: &&RecordId| self.asked(walk, def, *one) || self.asked(walk, def, **two);
+            let others = records[at + 1..].iter().filter(beside).filter(asked);
             pairs.extend(others.map(|two| (Slot::Record(*one), Slot::Record(*two), Truth::Yes)));
         }
         for (known, doubt) in maybe {
@@ -287,7 +308,7 @@ impl<'a> Evaluator<'a> {
         let section = &self.program.sections[number];
         let mut out = Vec::new();
         let mut walk = Walk { section, number, out: &mut out, slots: vec![Slot::Empty; section.slots], only: Some(record) };
-        let (steps, assumed, at_hand) = (self.steps, self.assumed, self.at_hand);
+        let (steps, assumed, unstated, at_hand) = (self.steps, self.assumed, self.unstated, self.at_hand);
         self.complying += 1;
         self.at_hand = number;
         self.bind(&mut walk, 0, Truth::Yes);
@@ -295,6 +316,7 @@ impl<'a> Evaluator<'a> {
         self.complying -= 1;
         self.steps += steps;
         self.assumed |= assumed;
+        self.unstated |= unstated;
         let mandatory = out.iter().filter(|judged| section.norms[judged.norm].modal == crate::language::tree::Modal::Shall);
         mandatory.fold(Truth::Yes, |all, judged| {
             all.and(match &judged.verdict {

@@ -150,7 +150,22 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
                 .harmless(),
         );
     }
-    let label = clause.and_then(|(clause, _)| clause.trim_matches(['(', ')']).chars().next()).unwrap_or('a');
+    // More than a letter may mean anything: it must not fall back on the clause that it happens to begin like.
+    let letter = |text: &str| {
+        let mut letters = text.trim_matches(['(', ')']).chars();
+        letters.next().filter(|_| letters.next().is_none())
+    };
+    let label = match &clause {
+        None => 'a',
+        Some((text, span)) => match letter(text) {
+            Some(label) => label,
+            None => {
+                let slip = Slip::at(*span, "malformed-variance", format!("`{text}` is no clause")).label("here");
+                slips.push(slip.hint("write the letter of one clause, as in b; until then the variance counts for nothing"));
+                return Err(slips);
+            }
+        },
+    };
     let mut checked = Vec::new();
     for number in numbers {
         match allowed(program, number, &allows, allows_span, source) {
@@ -235,7 +250,7 @@ fn limit_holds<'a>(evaluator: &mut Evaluator<'a>, variance: &'a Variance, judged
     slots.resize(granted.slots.max(slots.len()), Slot::Empty);
     let mut known_lets = Vec::new();
     let mut frame = Frame { slots: &mut slots, lets: &[], known_lets: &mut known_lets };
-    evaluator.steps = 0;
+    (evaluator.steps, evaluator.at_hand) = (0, judged.section);
     Some(evaluator.truth(&granted.limit, &mut frame))
 }
 

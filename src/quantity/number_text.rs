@@ -43,7 +43,15 @@ fn unsigned_at(text: &str) -> Result<Number, (String, String)> {
     }
     let rest = &text[digits..];
     if let Some((lower, length)) = slash(rest) {
-        return fraction(&text[..digits], lower, digits + length);
+        let number = fraction(&text[..digits], lower, digits + length)?;
+        // `21/4` is as likely a 2 1/4 without its blank, less than half of it.
+        if number.value >= Exact::ONE {
+            return Err((
+                format!("the fraction `{}` is not less than one", &text[..number.length]),
+                "write the whole number, a blank and the fraction, as in 2 1/4".into(),
+            ));
+        }
+        return Ok(number);
     }
     if let Some(after) = rest.strip_prefix('.') {
         let places = count_digits(after);

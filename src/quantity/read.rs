@@ -19,17 +19,17 @@ pub struct Reading {
     pub unit: Option<Unit>,
     /// Digits after the point of its last number; `None` when that was a fraction.
     pub decimals: Option<u32>,
-    /// Whether several units were written.
-    pub compound: bool,
+    /// The unit of its last part, where several were written.
+    pub last: Option<Unit>,
 }
 
 impl Reading {
     /// The size of its last digit in base units: what its author read to.
     pub fn digit(&self) -> Option<Exact> {
-        let unit = self.unit.map_or(Exact::ONE, Unit::factor);
+        // Of feet and inches the inches count.
+        let unit = self.last.or(self.unit).map_or(Exact::ONE, Unit::factor);
         match self.decimals {
-            // Of feet and inches the inches count, and other pairs are no coarser.
-            Some(decimals) => unit.div(Exact::whole(10).pow(decimals)?)?.div(Exact::whole(if self.compound { 12 } else { 1 })),
+            Some(decimals) => unit.div(Exact::whole(10).pow(decimals)?),
             None => unit.div(Exact::whole(self.value.div(unit)?.lower())),
         }
     }
@@ -125,10 +125,10 @@ impl<'a> Reader<'a> {
         let first = self.number()?;
         self.skip_blanks();
         let Some(unit) = self.unit(from)? else {
-            return Ok(Reading { value: first.value, tolerance: None, unit: None, decimals: first.decimals, compound: false });
+            return Ok(Reading { value: first.value, tolerance: None, unit: None, decimals: first.decimals, last: None });
         };
         let mut value = self.in_base(unit, first.value, from)?;
-        let mut reading = Reading { value, tolerance: None, unit: Some(unit), decimals: first.decimals, compound: false };
+        let mut reading = Reading { value, tolerance: None, unit: Some(unit), decimals: first.decimals, last: None };
         let mut last = unit;
         while let Some(next_from) = self.next_part() {
             let number = self.number()?;
@@ -148,7 +148,7 @@ impl<'a> Reader<'a> {
             }
             let signed = if reading.value.is_negative() { part.negated() } else { part };
             value = value.add(signed).ok_or_else(|| self.slip(from, self.at, "too many digits", "write fewer digits"))?;
-            reading = Reading { value, decimals: number.decimals, compound: true, ..reading };
+            reading = Reading { value, decimals: number.decimals, last: Some(unit), ..reading };
             last = unit;
         }
         Ok(reading)
@@ -213,7 +213,7 @@ impl<'a> Reader<'a> {
         let number = self.number()?;
         self.skip_blanks();
         let own = self.unit(from)?;
-        if own.is_none() && reading.compound {
+        if own.is_none() && reading.last.is_some() {
             return Err(self.slip(
                 from,
                 self.at,
@@ -259,7 +259,9 @@ impl<'a> Reader<'a> {
         if unit.dimension() != first.dimension() || unit.kind() != first.kind() {
             return Err(self.slip(from, self.at, "a twin of another kind", "both must measure the same thing"));
         }
-        let digit = Exact::whole(10).pow(twin.decimals.unwrap_or(3)).and_then(|ten| unit.factor().div(ten));
+        // A fraction must come out as exactly as a length of thousandths would.
+        let last = twin.last.unwrap_or(unit);
+        let digit = Exact::whole(10).pow(twin.decimals.unwrap_or(3)).and_then(|ten| last.factor().div(ten));
         let miss = twin.value.sub(reading.value).map(Exact::size);
         let agrees = digit.zip(miss).and_then(|(digit, miss)| miss.add(miss).map(|twice| twice <= digit));
         if agrees == Some(true) {

@@ -33,6 +33,12 @@ impl Wire {
                 _ => Err(wrong()),
             };
         }
+        // `12/3 AWG` is how a cable of three conductors is marked, and no fraction of a size.
+        if let Some((before, _)) = text.split_once('/').filter(|(before, _)| before.starts_with(|c: char| c.is_ascii_digit())) {
+            let size = before.split([' ', '-']).next().unwrap_or_default();
+            let hint = format!("write the size of one conductor alone, such as {size} AWG; how many a cable has is no part of it");
+            return Err((format!("`{text}` is no wire size"), hint));
+        }
         let number = number_at(text).map_err(|_| wrong())?;
         let value = number.value;
         match text[number.length..].trim() {

@@ -31,6 +31,10 @@ fn tape_readings_and_twins() {
         ("72 in (1.83 m)", "72 in"),
         ("72 in (1.8 m)", "72 in"),
         ("30 in (762 mm)", "30 in"),
+        ("66 in (5 ft 6 in)", "66 in"),
+        ("66 1/2 in (5 ft 6 1/2 in)", "66.5 in"),
+        ("1676 mm (5 ft 6 in)", "1676 mm"),
+        ("120 cm (1 m 20 cm)", "1200 mm"),
     ];
     for (one, other) in same {
         assert_eq!(value(one), value(other), "{one} and {other}");
@@ -44,6 +48,11 @@ fn tape_readings_and_twins() {
         "30 in (762)",
         "30 in (762 mm",
         "75 lbf (75 lb)",
+        // The last part says how far off the twin may be, not the feet before it.
+        "66 in (5 ft 7 in)",
+        "66 in (5' 11\")",
+        "66 in (5 ft 6 1/2 in)",
+        "120 cm (1 m 24 cm)",
     ] {
         assert!(read(wrong).is_err(), "{wrong}");
     }
@@ -95,6 +104,10 @@ fn an_unlike_form_of_a_number_is_refused_with_a_hint() {
         ".inf",
         "1/0 in",
         "2 5/4 in",
+        "21/4 in",
+        "-11/2 in",
+        "8/8 in",
+        "5 ft 11/2 in",
         "12:30",
         "26 in 3 s",
         "∞ in",

@@ -71,7 +71,6 @@ fn wires_are_ordered_by_area() {
     let (round, close) = (Wire::read("1 kcmil").expect("a size"), Wire::read("0.5067074790974975 mm²").expect("a size"));
     assert_eq!((round.thinner_than(close), close.thinner_than(round)), (None, None));
     for wrong in [
-        "0 AWG",
         "5/0 AWG",
         "0/0 AWG",
         "-1 AWG",
@@ -86,9 +85,21 @@ fn wires_are_ordered_by_area() {
         "/0 AWG",
         "+1/0 AWG",
         "1/0",
+        // Cables of two, three and four conductors; read as fractions they would pass for far thicker ones.
+        "18/2 AWG",
+        "12/3 AWG",
+        "16/4 AWG",
+        "10/2 AWG",
+        "12 1/2 AWG",
+        "12-1/2 AWG",
+        "3/2 mm²",
+        "2 1/2 mm²",
+        "500/2 kcmil",
     ] {
-        assert!(Wire::read(wrong).is_err() || wrong == "0 AWG", "`{wrong}` was read as {:?}", Wire::read(wrong));
+        assert!(Wire::read(wrong).is_err(), "`{wrong}` was read as {:?}", Wire::read(wrong));
     }
+    let hint = Wire::read("12/3 AWG").map_err(|(_, hint)| hint);
+    assert_eq!(hint, Err("write the size of one conductor alone, such as 12 AWG; how many a cable has is no part of it".into()));
 }
 
 #[test]
