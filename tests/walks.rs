@@ -210,7 +210,13 @@ fn a_build_engineer() {
     put(&site, "jobs/b.yaml", example("jobs/beam-too-high.yaml"));
     put(&site, "rules/yard.rules", crate::cli::YARD);
     let day = format!("--today {TODAY}");
-    step(&site, 1, &format!("check jobs {day} --as summary"), &["# Gate check: not ready", "| jobs/b.yaml |"]);
+    step(
+        &site,
+        1,
+        &format!("check jobs {day} --as summary"),
+        &["# Gate check: not ready", "2 jobs: 1 ready, 1 not ready, 0 could not be judged, 0 void", "| jobs/b.yaml |"],
+    );
+    step(&site, 0, "check --help", &["Exit codes", "pintle punch-list"]);
     step(&site, 1, &format!("check jobs {day} --write-pins pins.yaml"), &[]);
     site.run(&[
         "punch-list",
@@ -241,7 +247,8 @@ fn a_build_engineer() {
     // What was agreed is over; a pack is not the pinned one; a job gets worse: each stops the build, and says why.
     step(&site, 1, &guarded.replace(TODAY, "2026-06-02"), &["overdue"]);
     put(&site, "rules/yard.rules", swapped(crate::cli::YARD, "at most 26 in", "at most 30 in"));
-    step(&site, 2, &guarded, &["yard", "--write-pins"]);
+    let told = step(&site, 2, &guarded, &["yard", "--write-pins", "1 file is not judged: jobs/a.yaml", "1 could not be judged"]);
+    assert_eq!(told.out.matches("pinned in").count(), 1, "once, however many jobs there are");
     put(&site, "rules/yard.rules", crate::cli::YARD);
     put(&site, "jobs/b.yaml", swapped(&site.read("jobs/b.yaml"), "height: 28 in", "height: 29 in"));
     step(&site, 1, &guarded, &["3 in too much"]);

@@ -29,7 +29,13 @@ const EXAMPLES: &str = "Examples:
   pintle check - --as lines < jobs.jsonl
   pintle check jobs/ --punch-list punch-list.yaml
   pintle check jobs/ --pins pins.yaml              (judges by no other text of the packs)
-  pintle check ordinances/hasp-county.rules        (checks a pack by itself)";
+  pintle check ordinances/hasp-county.rules        (checks a pack by itself)
+
+Exit codes; of several files the highest counts:
+  0  every file was read and judged, and every mandatory clause that applies is met, excepted or excused
+  1  a mandatory clause is not met, marginal or open: put it right, or agree with `pintle punch-list` that it may wait
+  2  something could not be judged or written, so nothing is a pass: put right what is called a slip
+  3  a fault of this program: please report it with the file";
 
 /// Options of `pintle check`.
 #[derive(Debug, Args)]
@@ -54,16 +60,16 @@ pub struct Options {
     /// How many jobs to judge at once; by itself, as many as the machine has cores
     #[arg(long, value_name = "NUMBER")]
     pub threads: Option<usize>,
-    /// Let open verdicts pass, while a survey is going on
+    /// Let open verdicts pass, while a survey is going on; such jobs are counted as unfinished, not as ready
     #[arg(long)]
     pub unfinished: bool,
-    /// Findings that were agreed upon: they are told, and only others make the check fail
+    /// Findings that were agreed upon (`pintle punch-list` writes the list): they are told, and only others make the check fail
     #[arg(long, value_name = "FILE")]
     pub punch_list: Option<PathBuf>,
     /// Packs whose text is agreed upon: by any other text nothing is judged
     #[arg(long, value_name = "FILE")]
     pub pins: Option<PathBuf>,
-    /// Write down the packs that took part, for --pins
+    /// Write down the packs that took part, for --pins; another file of pins gives way
     #[arg(long, value_name = "FILE", conflicts_with = "pins")]
     pub write_pins: Option<PathBuf>,
     /// Keep results in this file, and use those of the last run again where neither program, packs, options, day nor job changed

@@ -11,7 +11,12 @@ use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "Examples:
   pintle manual --pages man/man1
-  pintle manual --completion bash > pintle.bash";
+  pintle manual --pages ~/.local/share/man/man1
+  pintle manual --completion bash > ~/.local/share/bash-completion/completions/pintle
+  pintle manual --completion zsh > ~/.zfunc/_pintle       (a folder that is on fpath)
+  pintle manual --completion fish > ~/.config/fish/completions/pintle.fish
+
+The folder of a completion must be there already; a new shell reads it.";
 
 /// Options of `pintle manual`.
 #[derive(Debug, Args)]

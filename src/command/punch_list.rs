@@ -19,9 +19,11 @@ const EXAMPLES: &str = "Examples:
   pintle punch-list jobs/ --in punch-list.yaml
   pintle punch-list jobs/ --in punch.yaml --reason on-order --owner crew-2 --due 2027-03-01
 
-Without --reason, --owner and --due the list only gets shorter: what is no longer found is taken off, and what has become better is
-remembered as better. With them, every finding that the list does not cover is agreed upon and added. Entries of jobs that this run does
-not look at stay as they are.";
+Without --reason, --owner and --due the list only gets shorter: what is no longer found is taken off, and what has become better is remembered as better. With them, every finding that the list does not cover is agreed upon and added; name single jobs to agree upon theirs alone. Entries of jobs that this run does not look at stay as they are, and those of jobs that are gone are taken off.
+
+Exit codes:
+  0  the list is written, whatever the jobs do not meet
+  2  the list stays as it is, or it is written and a job could not be judged; its entries are kept then";
 
 /// Options of `pintle punch-list`.
 #[derive(Debug, Args)]
