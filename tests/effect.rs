@@ -47,7 +47,13 @@ fn its_lines_are_as_the_schema_says_and_its_page_is_sound() {
     for kind in ["run", "change", "verdict", "job", "end"] {
         assert!(lines.iter().any(|line| line["kind"] == kind), "no {kind}");
     }
-    super::printed::assert_sound(&pintle(&[&call[..], &["--as", "html"]].concat()).1);
+    let html = pintle(&[&call[..], &["--as", "page"]].concat()).1;
+    super::printed::assert_sound(&html);
+    // The answer, and each job that gets worse, stand before the contents.
+    let (lead, rest) = html.split_once("<nav").unwrap();
+    assert!(lead.contains("no longer ready") && lead.contains(">examples/jobs/two-codes/border-lane.yaml</a>"), "{lead}");
+    let contents = rest.split_once("</nav>").unwrap().0;
+    assert!(contents.matches("<a ").count() < 10, "{contents}");
     let (_, text) = pintle(&call);
     assert!(text.contains("field-practice/lens-height (a): 26 in (660 mm) becomes 24 in (610 mm), stricter"), "{text}");
 }

@@ -32,7 +32,10 @@ fn parts(text: &str, wanted: &[&str]) -> String {
     let mut within = false;
     for line in text.lines() {
         if line.starts_with('#') {
-            within = wanted.iter().any(|words| line.trim_start_matches('#').trim_start().starts_with(words));
+            let heading = line.trim_start_matches('#').trim_start();
+            // A heading begins with its number on the paper, where it has one.
+            let heading = heading.split_once(" — ").filter(|(number, _)| number.starts_with('§')).map_or(heading, |(_, rest)| rest);
+            within = wanted.iter().any(|words| heading.starts_with(words));
         }
         if within {
             kept.push_str(line);
@@ -56,6 +59,26 @@ fn the_county_code_reads_so() {
     });
     assert!(!text.contains("### field-practice/conduit-entry"), "a repealed section is not printed");
     assert!(text.contains("| `on-fire-lane` (added by hasp-county) |"));
+}
+
+/// Who opens the page sees at once who wrote the ordinance and on which days it holds, before any contents; sections carry their
+/// numbers on the paper; and no tick of a sentence comes out as a tick.
+#[test]
+fn the_page_opens_with_authority_and_days() {
+    let html = county().html();
+    let contents = html.find("<nav").unwrap();
+    for words in ["Hasp County Office of Building Safety", "from 2026-01-01 on, until it is replaced", "us-gates as a minimum", "Repeals"] {
+        assert!(html.find(words).is_some_and(|at| at < contents), "{words} stands after the contents, or nowhere");
+    }
+    let listed = &html[contents..html.find("</nav>").unwrap()];
+    for words in ["§ 7 — hasp-county/road-setback", "§ 7, table — Table: waiting-room", ">us-gates/top-speed"] {
+        assert!(listed.contains(words), "the contents have no {words}");
+    }
+    assert!(!html.contains('`'), "a tick comes out as a tick");
+    let text = "pack short \"Short\"\n  language 1\n  edition \"1\"\n  in force from 2026-01-01 before 2030-01-01\n  adopts terms\n";
+    let short = document(vec![Shelf::Memory(vec![("short".into(), text.into())]), Shelf::Embedded], "short").markdown();
+    assert!(short.contains("from 2026-01-01 until 2029-12-31, both days included; the day that counts is the day of judging"), "{short}");
+    assert!(short.contains("Published by:** not stated"), "{short}");
 }
 
 /// The table of packs, whose hashes and editions change with every edit of a shipped pack.

@@ -63,6 +63,7 @@ pub enum View {
     /// Text of at most 100 columns
     Text,
     /// One HTML file, to read or to print
+    #[value(alias = "page")]
     Html,
     /// One JSON document; `pintle schema calcs` describes it
     Json,

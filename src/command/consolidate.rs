@@ -49,6 +49,7 @@ pub enum View {
     /// Markdown
     Markdown,
     /// One HTML file, to read or to print
+    #[value(alias = "page")]
     Html,
 }
 

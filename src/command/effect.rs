@@ -6,8 +6,9 @@ use super::gather::{Target, gather};
 use super::sink::{deliver, refused};
 use super::workbench::{Read, Workbench, judge_job, read_file, records};
 use super::{complain, guarded, tell};
-use crate::job::Job;
+use crate::datum::Datum;
 use crate::job::yaml::{Yaml, read_yaml};
+use crate::job::{Fact, Job, RecordId, Stated};
 use crate::judge::judge_section::binding_name;
 use crate::judge::void::Void;
 use crate::judge::{Judged, Judgement};
@@ -15,7 +16,7 @@ use crate::language::adopt::{Adopted, adopt};
 use crate::language::change::{Side, changes};
 use crate::language::check::{Wanted, compile};
 use crate::language::library::{Library, Shelf};
-use crate::language::program::Program;
+use crate::language::program::{Expr, JOB, Op, Program};
 use crate::language::tree::Modal;
 use crate::report::effect::{Effect, Given, JobEffect, SideInfo, VerdictChange};
 use crate::report::findings::unjudged;
@@ -32,6 +33,8 @@ const EXAMPLES: &str = "Examples:
   pintle effect --from field-practice --to examples/rules/hasp-county.rules examples/jobs
   pintle effect --from 2023/us-gates --to 2026/us-gates jobs/ --as html --out effect.html
   pintle effect --from us-gates,field-practice --to us-gates jobs/ --as lines
+
+  pintle effect --from us-gates --to ordinances/clasp-town.rules jobs/ --permit 2026-06-01    (older jobs, as if permitted then)
 
 The codes that the jobs name count for nothing here: each side stands in their place.
 
@@ -65,6 +68,9 @@ pub struct Options {
     /// The day of judging, as year-month-day; by itself, the day of the clock
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
+    /// Judge each job as if its permit were of this day, so that a code which counts from the permit on is tried on older jobs
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
+    permit: Option<Date>,
 }
 
 /// How to report.
@@ -75,6 +81,7 @@ enum View {
     /// One JSON object a line
     Lines,
     /// One HTML file, to read or to print
+    #[value(alias = "page")]
     Html,
 }
 
@@ -99,7 +106,7 @@ pub fn run(options: &Options) -> u8 {
     for (path, why) in &gathered.unreadable {
         exit = complain(&format!("{}: {why}", escape::path(path)));
     }
-    let today = super::today(options.today);
+    let days = Days { today: super::today(options.today), permit: options.permit };
     let paths: Vec<(&Path, bool)> = gathered
         .targets
         .iter()
@@ -108,7 +115,7 @@ pub fn run(options: &Options) -> u8 {
             Target::Pack(_) => None,
         })
         .collect();
-    let jobs: Vec<JobEffect> = paths.par_iter().filter_map(|(path, named)| safely(&bench, (path, *named), &from, &to, today)).collect();
+    let jobs: Vec<JobEffect> = paths.par_iter().filter_map(|(path, named)| safely(&bench, (path, *named), &from, &to, days)).collect();
     if jobs.is_empty() {
         exit = complain("no job found; jobs are .yaml files");
     }
@@ -116,8 +123,9 @@ pub fn run(options: &Options) -> u8 {
         codes: side.program.codes.iter().map(|code| code.name.clone()).collect(),
         packs: side.program.packs.clone(),
     };
-    let mut effect =
-        Effect { today: today.to_string(), from: info(&from), to: info(&to), changes: changes(from.texts(), to.texts()), jobs };
+    let permit = days.permit.map(|day| day.to_string());
+    let changes = changes(from.texts(), to.texts());
+    let mut effect = Effect { today: days.today.to_string(), permit, from: info(&from), to: info(&to), changes, jobs };
     effect.sort();
     let text = match options.view {
         View::Text => effect.text(),
@@ -125,6 +133,13 @@ pub fn run(options: &Options) -> u8 {
         View::Html => effect.document().html(),
     };
     exit.max(effect.exit()).max(deliver(&text, options.out.as_deref()))
+}
+
+/// The day of judging, and the day that each permit is taken to be of.
+#[derive(Clone, Copy)]
+struct Days {
+    today: Date,
+    permit: Option<Date>,
 }
 
 /// Compiles a side; nothing where it has slips, which are told.
@@ -188,15 +203,15 @@ pub(super) struct Said {
 }
 
 /// A fault of ours in one job must not hide the others.
-fn safely(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, to: &Compiled, today: Date) -> Option<JobEffect> {
-    guarded("", || job_effect(bench, (path, named), from, to, today)).unwrap_or_else(|fault| {
+fn safely(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, to: &Compiled, days: Days) -> Option<JobEffect> {
+    guarded("", || job_effect(bench, (path, named), from, to, days)).unwrap_or_else(|fault| {
         let why = Some(fault.trim_start_matches(": ").to_string());
         Some(JobEffect { file: escape::path(path), verdicts: Vec::new(), exits: (3, 3), unjudged: why, why: (None, None) })
     })
 }
 
 /// Judges a job by both sides; nothing where the file holds no job and was not named.
-fn job_effect(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, to: &Compiled, today: Date) -> Option<JobEffect> {
+fn job_effect(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, to: &Compiled, days: Days) -> Option<JobEffect> {
     let file = escape::path(path);
     let failed =
         |why: String| Some(JobEffect { file: file.clone(), verdicts: Vec::new(), exits: (2, 2), unjudged: Some(why), why: (None, None) });
@@ -211,6 +226,10 @@ fn job_effect(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, 
         return None;
     }
     let (mut old, mut new) = (Reading::of(from, &source, &yaml, &slips), Reading::of(to, &source, &yaml, &slips));
+    if let Some(day) = days.permit {
+        old.permit(from, day);
+        new.permit(to, day);
+    }
     let mut lists = vec![old.job.slips.clone(), new.job.slips.clone()];
     // The packs that the job itself names know what it states, wherever they are found.
     if let Read::Job(_, own) = bench.read(&source, bench.shelves_for(path.parent().unwrap_or(Path::new(""))), named) {
@@ -218,10 +237,16 @@ fn job_effect(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, 
     }
     old.pardon(&lists);
     new.pardon(&lists);
-    match (old.said(from, &source, today), new.said(to, &source, today)) {
+    match (old.said(from, &source, days.today), new.said(to, &source, days.today)) {
         // What a code that is not in force says no longer is no change for the better.
         (Ok(old), Ok(new)) if new.is_void && !old.is_void => {
-            let why = new.why.map(|why| format!("by the packs it goes to: {why}"));
+            // Most often the ordinance is new and the job is older: there is a way to try it all the same.
+            let by_permit = to.program.codes.iter().any(|code| code.force.as_ref().is_some_and(|force| is_permit(&to.program, &force.by)));
+            let do_this = match days.permit {
+                None if by_permit => "; add `--permit DAY` to judge each job as if its permit were of that day",
+                _ => "",
+            };
+            let why = new.why.map(|why| format!("by the packs it goes to: {why}{do_this}"));
             Some(JobEffect { file, verdicts: Vec::new(), exits: (old.exit, new.exit), unjudged: why, why: (None, None) })
         }
         (Ok(old), Ok(new)) => Some(JobEffect {
@@ -236,6 +261,14 @@ fn job_effect(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, 
     }
 }
 
+/// The fact of a job that says of which day its permit is.
+const PERMIT_DATE: &str = "permit-date";
+
+/// Whether a day that decides is that of the permit.
+fn is_permit(program: &Program, by: &Expr) -> bool {
+    matches!(&by.op, Op::Fact(path, field) if path.def == JOB && program.definition(JOB).fields[*field].name == PERMIT_DATE)
+}
+
 /// A job as the vocabulary of one side reads it.
 struct Reading {
     job: Job,
@@ -246,6 +279,15 @@ impl Reading {
         let mut job = records(yaml, source, &side.program);
         job.slips.extend_from_slice(slips);
         Reading { job }
+    }
+
+    /// Takes the permit to be of another day than the job says.
+    fn permit(&mut self, side: &Compiled, day: Date) {
+        let root = &mut self.job.records[RecordId::ROOT.0 as usize];
+        if let Some(at) = side.program.definition(root.def).field(PERMIT_DATE) {
+            let days = crate::quantity::Days::day(day);
+            root.facts[at] = Fact::Stated(Box::new(Stated::plain(Datum::Days(days), root.span)));
+        }
     }
 
     /// A fact that the other side knows, or the job's own codes, is no slip of the job.

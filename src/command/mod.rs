@@ -24,6 +24,7 @@ pub mod site_out;
 pub mod stream;
 pub mod survey;
 pub mod trial;
+pub mod trial_place;
 pub mod units;
 pub mod workbench;
 

@@ -1,6 +1,7 @@
 //! `pintle trial`: runs the trials of a pack, changes the pack in small ways, and lists each change that no trial notices. It
 //! must not know how a trial is judged or a pack changed.
 
+use super::trial_place::trial_place;
 use super::workbench::{Workbench, read_file};
 use super::{Colour, complain, standard_failed};
 use crate::job::recording::is_inside;
@@ -25,6 +26,7 @@ use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "Examples:
   pintle trial rules/us-gates
+  pintle trial .                                  (in the folder of a pack)
   pintle trial ordinances/hasp-county.rules --as lines
   pintle trial rules/field-practice --offer       (prints the boundary trials that are missing, as rule text)
 
@@ -39,7 +41,7 @@ Exit codes:
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
 pub struct Options {
-    /// Packs: a folder of rule files, or one rule file
+    /// Packs: a folder of rule files, one rule file, or the name of a pack in a folder `rules` here or above
     #[arg(required = true, value_name = "PACK")]
     pub places: Vec<PathBuf>,
     /// A pack, or a folder of packs, to look for adopted packs in first (may be repeated)
@@ -126,6 +128,7 @@ pub enum Hindered {
 /// # Errors
 /// What hinders the trials from being run.
 pub fn stage(place: &Path, packs: &[PathBuf]) -> Result<Stage, Hindered> {
+    let place = &trial_place(&Workbench::new(packs.to_vec()), place).map_err(Hindered::Why)?;
     let shown = escape::path(place);
     // A folder may be named by `.`; the pack has the name of the folder itself.
     let real = std::fs::canonicalize(place).map_err(|error| Hindered::Why(format!("{shown}: {error}")))?;

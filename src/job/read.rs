@@ -7,6 +7,7 @@ use super::scalar::{ScalarSlip, point, read_scalar, with_its_sign, word};
 use super::tolerance::apply_tolerances;
 use super::yaml::{Node, NodeId, Yaml};
 use crate::datum::{Datum, DefId, Kind, Place, WordId};
+use crate::language::elsewhere::brought_by;
 use crate::language::program::{Field, JOB, Key, Program, TakenAs};
 use crate::quantity::Reading;
 use crate::slip::{MOST_SLIPS, Slip, suggest, tell};
@@ -199,7 +200,9 @@ impl Reader<'_> {
             .chain(listed.then_some("id"))
             .collect();
         let elsewhere = self.program.definitions.iter().find(|other| other.field(text).is_some());
+        let brought = brought_by(self.program, &definition.name, text);
         let hint = match (suggest(text, known.iter().copied()), elsewhere) {
+            _ if brought.is_some() => brought,
             (Some(hint), _) if hint.starts_with("the nearest") => Some(hint),
             (_, Some(other)) => Some(format!("`{text}` is a fact of {} {}", crate::datum::article(&other.name), other.name)),
             (hint, None) => hint,

@@ -7,7 +7,7 @@ use super::judge_section::bound_record;
 use super::paths::thing_name;
 use super::value::{Number, Slot, Value};
 use super::verdict::{Judged, Verdict};
-use super::words::{datum_text, middle_text_in, miss_text, number_texts, rounded_to, stepped, unit_for, value_text};
+use super::words::{datum_text, middle_text_in, miss_text, number_texts, rounded_to, stepped, told_of, unit_for, value_text};
 use crate::datum::{Datum, Kind};
 use crate::job::{Children, Fact, Job, RecordId};
 use crate::language::program::{Expr, Op, Piece, Program};
@@ -157,6 +157,8 @@ impl<'a> Explainer<'a, '_> {
             return;
         }
         match &expr.op {
+            // Of conditions joined by `or` one is enough, and of a denied `and` one that fails is.
+            Op::Junction(and, parts) if *and != wanted => self.why_either(parts, wanted, frame),
             Op::Junction(_, parts) => parts.iter().for_each(|part| self.why(part, wanted, frame)),
             Op::Not(part) => self.why(part, !wanted, frame),
             Op::Quantified(how, walk, body) => self.why_walk(*how, walk, body, expr, wanted, frame),
@@ -174,6 +176,30 @@ impl<'a> Explainer<'a, '_> {
                 self.why(&lets[*at].1, wanted, frame);
             }
             _ => self.plain(expr, wanted, frame),
+        }
+    }
+
+    /// Why none of several conditions is as wanted, where one would be enough: each with its number, so that nobody takes them for
+    /// things that must all be done.
+    fn why_either(&mut self, parts: &'a [Expr], wanted: bool, frame: &mut Frame<'a, '_>) {
+        let before = self.reasons.len();
+        let mut ways: Vec<usize> = Vec::new();
+        for part in parts {
+            self.why(part, wanted, frame);
+            ways.push(self.reasons.len());
+        }
+        let mut number = 0;
+        let mut from = before;
+        for to in ways {
+            number += usize::from(to > from);
+            for reason in &mut self.reasons[from..to] {
+                reason.sentence = format!("one of these is enough, ({number}): {}", reason.sentence);
+            }
+            from = to;
+        }
+        // A single reason is no choice.
+        if let [only] = &mut self.reasons[before..] {
+            only.sentence = only.sentence.replacen("one of these is enough, (1): ", "", 1);
         }
     }
 
@@ -360,6 +386,7 @@ impl<'a> Explainer<'a, '_> {
         let named = match (&of.op, parts) {
             (Op::Fact(..), [part]) => Some(part.name.clone()),
             (Op::Let(at), _) => frame.lets.get(*at).map(|(name, _)| name.clone()),
+            (Op::Formula(..) | Op::BuiltIn(..), _) if self.told(of).is_some() => self.told(of),
             _ => {
                 let files = &self.evaluator.program.files;
                 let written = files.get(of.span.file).map_or("", |source| source.slice(of.span.range()));
@@ -368,6 +395,16 @@ impl<'a> Explainer<'a, '_> {
             }
         };
         named.unwrap_or_else(|| "the value".into())
+    }
+
+    /// What a formula or a calculation tells, in the words of its definition: a reader of a finding has not seen the inner name.
+    fn told(&self, of: &Expr) -> Option<String> {
+        let doc = match &of.op {
+            Op::Formula(at, _) => self.evaluator.program.formulas[*at].doc.as_str(),
+            Op::BuiltIn(at, _) => crate::builtin::ROWS.get(*at)?.doc,
+            _ => return None,
+        };
+        told_of(doc)
     }
 
     /// The value as the author wrote it, where the comparison is of one fact as it stands.
@@ -387,6 +424,11 @@ impl<'a> Explainer<'a, '_> {
         let sentence = match (parts.as_slice(), sure) {
             ([part], true) if wanted && matches!(expr.op, Op::FactGiven(..)) => format!("{} is not stated: {}", part.name, part.doc),
             ([part], true) if part.span.is_some() => format!("{} is {}", part.name, part.shown),
+            _ if sure && self.told(expr).is_some() => {
+                let (told, must) = (self.told(expr).unwrap_or_default(), if wanted { "does not hold" } else { "must not be" });
+                format!("this {must}: {}", told.strip_prefix("whether ").unwrap_or(&told))
+            }
+            ([part], true) if part.assumed => format!("{} is not stated, and taken as {}: {}", part.name, part.shown, part.doc),
             _ if wanted && sure => format!("this does not hold: {condition}"),
             _ if sure => format!("this must not be: {condition}"),
             _ => format!("it is not known whether {condition}"),

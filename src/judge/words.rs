@@ -172,3 +172,18 @@ pub fn middle_text_in(program: &Program, datum: &Datum, units: Units) -> String 
 pub fn datum_text(program: &Program, datum: &Datum) -> String {
     value_text(program, &Value::of(datum)).unwrap_or_default()
 }
+
+/// The words of a definition within a sentence: without what it adds behind a colon or a stop, and beginning small.
+pub(super) fn told_of(doc: &str) -> Option<String> {
+    let end = [": ", ". ", "; "].iter().filter_map(|mark| doc.find(mark)).min().unwrap_or(doc.len());
+    // A definition such as "1 where …, else 0" tells what a count stands for, and names nothing.
+    if doc.starts_with(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
+    let mut letters = doc[..end].trim().trim_end_matches('.').chars();
+    let first = letters.next()?;
+    let rest = letters.as_str();
+    // A word such as `DC` or `I` stays as it is.
+    let small = rest.starts_with(|c: char| c.is_lowercase());
+    Some(if small { format!("{}{rest}", first.to_lowercase()) } else { format!("{first}{rest}") })
+}

@@ -200,7 +200,7 @@ fn is_absent(error: &std::io::Error) -> bool {
 }
 
 /// Reads a rule file; the error is a sentence.
-pub(super) fn read_rule_file(path: &Path) -> Result<String, String> {
+pub fn read_rule_file(path: &Path) -> Result<String, String> {
     let most = super::grammar::LARGEST_FILE;
     let bytes = read_plain(path, most as u64, |size| format!("{size} bytes; at most {most} are read"))?;
     String::from_utf8(bytes).map_err(|error| format!("not UTF-8 from byte {}", error.utf8_error().valid_up_to()))

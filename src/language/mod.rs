@@ -23,6 +23,7 @@ pub mod check_table;
 pub mod check_trial;
 pub mod check_vocabulary;
 pub mod digest;
+pub mod elsewhere;
 pub mod embedded;
 pub mod fold;
 pub mod grammar;

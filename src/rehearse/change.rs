@@ -2,12 +2,12 @@
 //! which trials there are.
 
 use super::expression::{Edited, edits};
-use super::nudge::beside;
+use super::nudge::{beside, is_negative};
 use super::text::{folded, of_row, quoted};
 use crate::datum::Datum;
 use crate::language::check_trial::own_sections;
 use crate::language::parts::part_at;
-use crate::language::program::{Except, Expr, Force, KeyCell, Norm, Program, Row, Section, Table};
+use crate::language::program::{Except, Expr, Force, KeyCell, Norm, Program, Row, Section, Table, TakenAs};
 use crate::source::{FileId, Span};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -22,8 +22,17 @@ pub struct Change {
     pub span: Span,
     /// What is changed.
     pub item: Changed,
-    /// The comparison that is changed, where it is one with a literal; it says where a trial could stand.
-    pub limit: Option<Span>,
+    /// The limit that is changed, where it is one that a trial could stand at.
+    pub limit: Option<Boundary>,
+}
+
+/// A limit that a change moves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Boundary {
+    /// A comparison with a literal, by its place.
+    Compared(Span),
+    /// A cell of a table: table, row, column.
+    Cell(usize, usize, usize),
 }
 
 /// What is changed of a program, by position, with what takes its place. No more than the changed part is held, so that a large
@@ -47,6 +56,8 @@ pub enum Changed {
     Cell(usize, usize, usize, KeyCell),
     /// A row of a table; none while it stands there.
     Row(usize, usize, Option<Box<Row>>),
+    /// What a fact is taken as where a job does not state it: definition, fact.
+    Taken(usize, usize, TakenAs),
 }
 
 impl Changed {
@@ -66,6 +77,11 @@ impl Changed {
             Changed::Exception(at, number, taken) => take_or_put(&mut program.sections[*at].excepts, *number, taken),
             Changed::Cell(at, row, column, cell) => std::mem::swap(&mut program.tables[*at].rows[*row].cells[*column], cell),
             Changed::Row(at, row, taken) => take_or_put(&mut program.tables[*at].rows, *row, taken),
+            Changed::Taken(at, field, by) => {
+                if let Some(taken) = &mut program.definitions[*at].fields[*field].taken {
+                    std::mem::swap(taken, by);
+                }
+            }
         }
     }
 }
@@ -109,6 +125,7 @@ pub fn changes(program: &Program, pack: &str, files: &[FileId]) -> Vec<Change> {
     for at in 0..program.formulas.len() {
         maker.formula(at);
     }
+    maker.changes.extend(super::assumed::changes(program, pack, files));
     tell_apart(maker.changes)
 }
 
@@ -263,6 +280,7 @@ impl Maker<'_> {
 
     fn edited(&mut self, place: &str, which: &str, edited: Edited, item: impl FnOnce(Vec<usize>, Expr) -> Changed) {
         let Edited { way, by, words, span, limit } = edited;
+        let limit = limit.map(Boundary::Compared);
         self.changes.push(Change { place: place.to_string(), words: format!("{which}{words}"), span, item: item(way, by), limit });
     }
 
@@ -291,6 +309,9 @@ impl Maker<'_> {
                 for (cell, words) in self.cells(table, number, column) {
                     let words = format!("{} of {keys}: {words}", table.columns[column].name);
                     self.push(&place, words, row.span, Changed::Cell(at, number, column, cell));
+                    if let Some(last) = self.changes.last_mut() {
+                        last.limit = Some(Boundary::Cell(at, number, column));
+                    }
                 }
             }
             self.push(&place, format!("row {keys} dropped"), row.span, Changed::Row(at, number, None));
@@ -305,9 +326,12 @@ impl Maker<'_> {
         match &table.rows[row].cells[column] {
             KeyCell::Value(Datum::Word(_) | Datum::YesNo(_)) if is_key => Vec::new(),
             KeyCell::Value(datum) => {
-                let moved = beside(datum, &text, kind, false, &self.program.lists);
+                // A column that nobody went below nought in is one of measures that are never below it.
+                let signed = table.rows.iter().any(|row| matches!(&row.cells[column], KeyCell::Value(datum) if is_negative(datum)));
+                let possible = |moved: &Datum| signed || kind.goes_below_nought() || !is_negative(moved);
+                let moved = beside(datum, &text, kind, false, &self.program.lists).into_iter().filter(|(moved, _)| possible(moved));
                 let written = folded(&text);
-                moved.into_iter().map(|(datum, shown)| (KeyCell::Value(datum), format!("{written} becomes {shown}"))).collect()
+                moved.map(|(datum, shown)| (KeyCell::Value(datum), format!("{written} becomes {shown}"))).collect()
             }
             KeyCell::Range(low, high) => super::text::ranges(low.as_ref(), high.as_ref(), &text),
             KeyCell::Any | KeyCell::Nothing => Vec::new(),

@@ -1,7 +1,7 @@
 //! Small changes within one checked expression: a literal moved, a strict comparison made lax, a condition dropped, a word
 //! swapped. It must not know what the expression belongs to.
 
-use super::nudge::{beside, governing};
+use super::nudge::{beside, governing, is_negative};
 use super::text::{folded, quoted, written};
 use crate::datum::{Datum, Kind};
 use crate::language::parts::parts;
@@ -41,6 +41,8 @@ struct Beside {
     limit: Option<Span>,
     /// Whether it is a member of a set, which is dropped and not moved.
     member: bool,
+    /// Whether it is compared with a fact that no job states below nought.
+    unsigned: bool,
 }
 
 struct Editor<'a> {
@@ -70,7 +72,7 @@ impl Editor<'_> {
         }
         for (at, part) in parts(expr).into_iter().enumerate() {
             self.way.push(at);
-            self.visit(part, &around_part(expr, at));
+            self.visit(part, &around_part(self.program, expr, at));
             self.way.pop();
         }
     }
@@ -81,7 +83,9 @@ impl Editor<'_> {
         }
         let text = written(self.program, expr.span);
         let before = if around.words.is_empty() { String::new() } else { format!("{} ", around.words) };
-        for (moved, shown) in beside(datum, text, &expr.kind, around.ordered, &self.program.lists) {
+        let possible = |moved: &Datum| !(around.unsigned && is_negative(moved));
+        let moved = beside(datum, text, &expr.kind, around.ordered, &self.program.lists);
+        for (moved, shown) in moved.into_iter().filter(|(moved, _)| possible(moved)) {
             let words = format!("{before}{} becomes {before}{shown}", folded(governing(text)));
             self.push(Expr { op: Op::Literal(moved), ..expr.clone() }, words, expr.span, around.limit);
         }
@@ -155,12 +159,18 @@ impl Editor<'_> {
 }
 
 /// What stands around the part of an expression at that position.
-fn around_part(expr: &Expr, at: usize) -> Beside {
+fn around_part(program: &Program, expr: &Expr, at: usize) -> Beside {
+    // Of a fact that is never below nought, a limit below nought says what one at nought says.
+    let unsigned = |left: &Expr| matches!(&left.op, Op::Fact(path, field) if !program.definition(path.def).fields[*field].signed);
     match &expr.op {
         Op::Compare(how, left, _) if at == 1 => {
-            Beside { words: how.words(), ordered: matches!(left.kind, Kind::Word(_)), limit: Some(expr.span), member: false }
+            let ordered = matches!(left.kind, Kind::Word(_));
+            Beside { words: how.words(), ordered, limit: Some(expr.span), unsigned: unsigned(left), ..Beside::default() }
         }
-        Op::Between(..) if at > 0 => Beside { words: if at == 1 { "within" } else { "to" }, limit: Some(expr.span), ..Beside::default() },
+        Op::Between(left, ..) if at > 0 => {
+            let words = if at == 1 { "within" } else { "to" };
+            Beside { words, limit: Some(expr.span), unsigned: unsigned(left), ..Beside::default() }
+        }
         Op::Is(..) if at == 1 => Beside { words: "is", ..Beside::default() },
         Op::Includes(..) if at == 1 => Beside { words: "includes", ..Beside::default() },
         Op::OneOf(..) if at > 0 => Beside { member: true, ..Beside::default() },

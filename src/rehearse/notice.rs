@@ -1,7 +1,7 @@
 //! Which changes of a pack its trials notice. Each thread has a program of its own, into which a changed item is put and taken
 //! out again, and judges only the sections that the change can touch. It must not know how changes are made.
 
-use super::change::Change;
+use super::change::{Change, Changed};
 use super::touched::Uses;
 use super::trial::{Found, Ready, Trace, trace};
 use crate::judge::verdict::Judged;
@@ -24,6 +24,14 @@ pub enum Noticed {
         /// The verdict that it could name.
         verdict: Found,
     },
+    /// Where the pack's own text stands alone, a verdict of this trial changes; the text of this pack, which stays in force beside it
+    /// as a minimum, gives a verdict that is no better, and that stands.
+    Hidden {
+        /// The trial, by its position.
+        trial: usize,
+        /// The pack that is the minimum.
+        by: String,
+    },
     /// No verdict of any trial changes.
     No,
 }
@@ -42,8 +50,12 @@ pub fn noticed(program: &Program, changes: &mut [Change], trials: &[Ready], pass
         let mut own = program.clone();
         let one = |change: &mut Change| {
             let touched = uses.touched(&change.item);
+            let taken = matches!(change.item, Changed::Taken(..));
             change.item.swap(&mut own);
-            let outcome = look(program, &own, &touched, trials, passing, &before);
+            let mut outcome = look(program, &own, &touched, taken, trials, passing, &before);
+            if outcome == Noticed::No {
+                outcome = hidden(program, &own, &touched, trials, passing);
+            }
             change.item.swap(&mut own);
             outcome
         };
@@ -66,7 +78,15 @@ fn judged_before(program: &Program, trial: &Ready) -> Before {
 }
 
 /// Tries the trials that see anything of the touched sections, those that judged something there first.
-fn look(program: &Program, changed: &Program, touched: &[usize], trials: &[Ready], passing: &[usize], before: &[Before]) -> Noticed {
+fn look(
+    program: &Program,
+    changed: &Program,
+    touched: &[usize],
+    taken: bool,
+    trials: &[Ready],
+    passing: &[usize],
+    before: &[Before],
+) -> Noticed {
     let mut unnamed = Noticed::No;
     let seen = |before: &Before| touched.iter().filter_map(|at| before.traces[*at].as_ref()).flatten().filter(|one| one.2 > 0).count();
     let mut order: Vec<(usize, usize)> = (0..passing.len()).map(|at| (usize::from(seen(&before[at]) == 0), at)).collect();
@@ -78,7 +98,9 @@ fn look(program: &Program, changed: &Program, touched: &[usize], trials: &[Ready
         if sections.is_empty() {
             continue;
         }
-        let judged = trial.judge(changed, &sections);
+        // What facts follow from may be an assumed value, too.
+        let derived = if taken { trial.derived_again(changed) } else { None };
+        let judged = trial.judge_job(changed, derived.as_ref().unwrap_or(&trial.job), &sections);
         let was: Vec<&Trace> = sections.iter().filter_map(|section| before.traces[*section].as_ref()).flatten().collect();
         let now = trace(changed, &judged);
         if was.len() == now.len() && was.iter().zip(&now).all(|(was, now)| *was == now) {
@@ -94,6 +116,23 @@ fn look(program: &Program, changed: &Program, touched: &[usize], trials: &[Ready
         }
     }
     unnamed
+}
+
+/// Whether a change that no trial notices is one that a minimum hides: some trial gives another verdict where the touched texts stand
+/// without the minimums below them.
+fn hidden(program: &Program, changed: &Program, touched: &[usize], trials: &[Ready], passing: &[usize]) -> Noticed {
+    let floor_of =
+        |at: usize| program.sections.iter().find(|section| section.floor_of == Some(at)).and_then(|floor| floor.floor_pack.clone());
+    for (at, by) in touched.iter().filter_map(|at| Some((*at, floor_of(*at)?))) {
+        for number in passing.iter().copied().filter(|number| trials[*number].asks.contains(&at)) {
+            let trial = &trials[number];
+            let alone = |by: &Program| trace(by, &trial.judge(by, &[at]));
+            if alone(program) != alone(changed) {
+                return Noticed::Hidden { trial: number, by };
+            }
+        }
+    }
+    Noticed::No
 }
 
 /// A verdict of the pack as it is that the changed pack does not give.

@@ -41,6 +41,11 @@ pub fn beside(datum: &Datum, text: &str, kind: &Kind, ordered: bool, lists: &Lis
     }
 }
 
+/// Whether a value is a number below nought.
+pub fn is_negative(datum: &Datum) -> bool {
+    matches!(datum, Datum::Number(value, _) if value.as_point().is_some_and(Exact::is_negative))
+}
+
 fn numbers(value: Exact, unit: Option<Unit>, text: &str, count: bool) -> Vec<Moved> {
     let step = step_of(text, unit).or_else(|| Some(unit.map_or(Exact::ONE, Unit::factor)));
     let sides = step.and_then(|step| Some([value.sub(step)?, value.add(step)?]));

@@ -1,16 +1,14 @@
 //! Offers the boundary trials that are missing: just inside a limit, at it, just outside. Each starts from a trial that is there
 //! and expects what the pack says today, for its author to compare with the printed code. It must not know files.
 
-use super::nudge::beside;
+use super::offer_limits::{Limit, limits};
 use super::run::Rehearsal;
-use super::text::written;
+use super::text::folded;
 use super::trial::{Found, Ready};
-use crate::datum::DefId;
 use crate::job::{Job, RecordId};
 use crate::language::check_trial::CheckedTrial;
-use crate::language::program::{Expr, Op, Program};
-use crate::language::tree::{Comparison, Edit, Name, Path};
-use crate::language::walk::section_exprs;
+use crate::language::program::Program;
+use crate::language::tree::{Edit, Name, Path};
 use crate::neaten::neaten;
 use crate::source::{FileId, Source, Span};
 use std::collections::{BTreeMap, BTreeSet};
@@ -19,33 +17,47 @@ use std::fmt::Write;
 /// Records that are tried for one limit before it is given up.
 const MOST_TRIED: usize = 60;
 
-/// A comparison of a stated measure with a literal.
-struct Limit<'a> {
-    section: usize,
-    place: &'a str,
-    def: DefId,
-    /// The fact's key.
-    fact: &'a str,
-    /// The limit, as its author wrote it.
-    shown: &'a str,
-    /// The values just inside, at and just outside, as a job states them.
-    values: [(&'static str, String); 3],
-}
-
-/// The boundary trials that are missing, as rule text.
+/// The boundary trials that are missing, as rule text. What is left out is said in remarks, with the reason.
 pub fn offers(program: &Program, trials: &[Ready], bases: &BTreeMap<String, serde_yaml::Value>, rehearsal: &Rehearsal) -> String {
     let mut text = String::new();
     let mut names: BTreeSet<String> = trials.iter().map(|trial| trial.trial.name.text.clone()).collect();
     let mut done = BTreeSet::new();
+    let mut without = 0;
     for unseen in &rehearsal.unnoticed {
-        let Some(span) = unseen.limit.filter(|span| done.insert(*span)) else { continue };
-        let Some(limit) = limit(program, span, &unseen.place) else { continue };
-        match offer(program, trials, bases, &limit, &mut names) {
-            Some(offered) => text.push_str(&offered),
-            None => {
-                let _ = writeln!(text, "# {}: no trial comes so far that {} stands beside {}\n", limit.place, limit.fact, limit.shown);
+        let Some(boundary) = unseen.limit else {
+            without += 1;
+            continue;
+        };
+        if !done.insert(boundary) {
+            continue;
+        }
+        let limits = match limits(program, boundary, &unseen.place) {
+            Ok(limits) => limits,
+            Err(why) => {
+                let _ = writeln!(text, "# {}, {}: left out: {why}\n", unseen.place, folded(&unseen.words));
+                continue;
+            }
+        };
+        for limit in limits {
+            match offer(program, trials, bases, &limit, &mut names) {
+                Some(offered) => text.push_str(&offered),
+                None => {
+                    let _ = writeln!(
+                        text,
+                        "# {}: left out: in no trial do the verdicts differ on the two sides of {} of {}; add a trial in which it decides\n",
+                        limit.place, limit.shown, limit.fact
+                    );
+                }
             }
         }
+    }
+    if without > 0 {
+        let changes = if without == 1 {
+            "1 change that is not noticed is".to_string()
+        } else {
+            format!("{without} changes that are not noticed are")
+        };
+        let _ = writeln!(text, "# {changes} of no limit, but of a word, a part or a row: `pintle trial` without --offer lists them");
     }
     laid_out(text)
 }
@@ -56,30 +68,6 @@ fn laid_out(text: String) -> String {
         Ok(neat) => neat,
         Err(_) => text,
     }
-}
-
-fn limit<'a>(program: &'a Program, span: Span, place: &'a str) -> Option<Limit<'a>> {
-    let mut found: Option<(usize, &'a Expr)> = None;
-    for (at, section) in program.sections.iter().enumerate() {
-        section_exprs(section, &mut |expr| {
-            if expr.span == span && matches!(expr.op, Op::Compare(..)) && found.is_none() {
-                found = Some((at, expr));
-            }
-        });
-    }
-    let (section, Expr { op: Op::Compare(how, left, right), .. }) = found? else { return None };
-    let (Op::Fact(path, field), Op::Literal(datum)) = (&left.op, &right.op) else { return None };
-    let definition = program.definition(path.def);
-    if !definition.gathers.is_empty() {
-        return None;
-    }
-    let shown = super::nudge::governing(written(program, right.span));
-    let mut sides = beside(datum, shown, &right.kind, matches!(left.kind, crate::datum::Kind::Word(_)), &program.lists).into_iter();
-    let (below, above) = (sides.next()?.1, sides.next()?.1);
-    let low_is_inside = matches!(how, Comparison::AtMost | Comparison::LessThan);
-    let (inside, outside) = if low_is_inside { (below, above) } else { (above, below) };
-    let values = [("just-inside", inside), ("at", shown.to_string()), ("just-outside", outside)];
-    Some(Limit { section, place, def: path.def, fact: &definition.fields[*field].name, shown, values })
 }
 
 /// The three trials for one limit, from the first job and record in which the verdicts on its two sides differ.
@@ -157,7 +145,7 @@ fn run(program: &Program, trial: &Ready, base: &serde_yaml::Value, limit: &Limit
 
 /// A trial up to what it finds.
 fn head(limit: &Limit, side: &str, value: &str, from: &CheckedTrial, way: &[String], names: &mut BTreeSet<String>) -> String {
-    let (section, label) = limit.place.split_once(' ').unwrap_or((limit.place, ""));
+    let (section, label) = limit.place.split_once(' ').unwrap_or((limit.place.as_str(), ""));
     let item = section.split_once('/').map_or(section, |(_, item)| item);
     let plain: String = format!("{item}-{}-{}-{side}", label.trim_matches(['(', ')']), limit.fact).replace("--", "-");
     let name = (1..).map(|count| if count == 1 { plain.clone() } else { format!("{plain}-{count}") }).find(|name| !names.contains(name));

@@ -1,7 +1,8 @@
 //! The whole rehearsal of a pack: its trials run, what they exercise, and the changes that they notice and do not. It must not
 //! know how a rehearsal is reported.
 
-use super::change::{Change, changes};
+use super::assumed::{AtLimit, at_limits};
+use super::change::{Boundary, Change, changes};
 use super::cover::{SectionCover, cover};
 use super::notice::{Noticed, noticed};
 use super::trial::{Miss, Ready};
@@ -34,6 +35,8 @@ pub struct Rehearsal {
     pub needless: Vec<usize>,
     /// Kinds of gate that the pack leaves without any `shall`.
     pub kinds_without: Vec<String>,
+    /// Limits at which the value lies that is taken for a fact where nobody states it.
+    pub assumed: Vec<AtLimit>,
 }
 
 /// A change that no trial notices.
@@ -44,8 +47,8 @@ pub struct Unseen {
     pub words: String,
     /// Where it stands in the pack.
     pub span: Span,
-    /// The comparison with a literal that is changed, where it is one.
-    pub limit: Option<Span>,
+    /// The limit that is changed, where it is one that a trial could stand at.
+    pub limit: Option<Boundary>,
     /// What the trials make of it.
     pub noticed: Noticed,
 }
@@ -83,7 +86,8 @@ pub fn rehearse(program: &Program, pack: &str, files: &[FileId], trials: &[Ready
     }
     let needless = (0..passes.len()).filter(|at| !needed[*at]).collect();
     let kinds_without = kinds_without(program, pack);
-    Rehearsal { misses, cover: cover(program, pack, trials), changes: made, unnoticed, passed, needless, kinds_without }
+    let (cover, assumed) = (cover(program, pack, trials), at_limits(program, pack));
+    Rehearsal { misses, cover, changes: made, unnoticed, passed, needless, kinds_without, assumed }
 }
 
 /// Kinds of gate of which the pack surely asks nothing, whatever else a job may say: every mandatory clause is judged for a gate

@@ -56,6 +56,14 @@ pub fn ranges(low: Option<&(Exact, bool)>, high: Option<&(Exact, bool)>, text: &
     cells
 }
 
+/// The end of a range cell between the values beside it, as a job states them.
+pub fn around(end: Exact, text: &str) -> Option<[String; 3]> {
+    let unit = unit_of(text);
+    let step = step_of(text, unit)?;
+    let shown = |value: Exact| unit.map_or_else(|| show::plain(value), |unit| show::in_unit(value, unit));
+    Some([shown(end.sub(step)?), shown(end), shown(end.add(step)?)])
+}
+
 /// The unit of the last number of a range cell.
 fn unit_of(text: &str) -> Option<Unit> {
     let last = text.rsplit(" to ").next()?;

@@ -68,6 +68,9 @@ impl Uses {
             Changed::Clause(at, ..) | Changed::Exception(at, ..) => vec![*at],
             Changed::Cell(at, ..) | Changed::Row(at, ..) => using(&self.tables, *at),
             Changed::FormulaPart(at, ..) => using(&self.formulas, *at),
+            // A fact is reached by paths, through lists, by calculations that read of a thing what they need, and by facts that
+            // follow from it: any section can rest on it.
+            Changed::Taken(..) => (0..self.codes.len()).collect(),
         };
         let mut touched = BTreeSet::new();
         while let Some(at) = next.pop() {

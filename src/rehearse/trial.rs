@@ -4,8 +4,9 @@
 use super::base;
 use crate::job::refer::DANGLING;
 use crate::job::yaml::read_yaml;
-use crate::job::{Job, read_job};
-use crate::judge::eval::Evaluator;
+use crate::job::{Fact, Job, RecordId, read_job};
+use crate::judge::derive::derive_again;
+use crate::judge::eval::{Evaluator, FactUse};
 use crate::judge::judge_section::binding_name;
 use crate::judge::run::judge_sections;
 use crate::judge::value::Slot;
@@ -88,6 +89,27 @@ impl Ready {
     /// Judges some sections by a program, which need not be the one that the trial was read by.
     pub fn judge<'a>(&'a self, program: &'a Program, sections: &[usize]) -> Vec<Judged<'a>> {
         self.judge_by(&mut Evaluator::new(program, &self.job, self.trial.today), sections)
+    }
+
+    /// The job with the facts that follow from others worked out anew by a program that takes a fact as another value where the job
+    /// does not state it; nothing where no fact of the job follows from others.
+    pub fn derived_again(&self, program: &Program) -> Option<Job> {
+        let follows = |fact: &Fact| matches!(fact, Fact::Stated(stated) if !stated.follows.is_empty());
+        let mut facts = Vec::new();
+        for (at, record) in self.job.records.iter().enumerate() {
+            let id = RecordId(u32::try_from(at).unwrap_or(u32::MAX));
+            facts.extend((0..record.facts.len()).filter(|field| follows(&record.facts[*field])).map(|field| FactUse { record: id, field }));
+        }
+        (!facts.is_empty()).then(|| {
+            let mut job = self.job.clone();
+            derive_again(program, &mut job, &facts);
+            job
+        })
+    }
+
+    /// Judges some sections of a job that differs from the trial's in facts alone.
+    pub fn judge_job<'a>(&'a self, program: &'a Program, job: &'a Job, sections: &[usize]) -> Vec<Judged<'a>> {
+        self.judge_by(&mut Evaluator::new(program, job, self.trial.today), sections)
     }
 
     /// Judges every asked section, and notes the comparisons that stand exactly at their limit.

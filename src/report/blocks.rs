@@ -109,17 +109,8 @@ const WHOLE: usize = 13;
 
 /// The class of a cell: one with a word so long that it must be broken anywhere, lest it make the table wider than its page, and one
 /// so short that it is not broken at all.
-fn fit(cell: &Line) -> &'static str {
-    use super::document::Run;
-    let told = |run: &Run| match run {
-        Run::Plain(words)
-        | Run::Strong(words)
-        | Run::Code(words)
-        | Run::Link(_, words)
-        | Run::Beside(_, words)
-        | Run::Verdict(_, words) => words.clone(),
-    };
-    let words: String = cell.iter().map(told).collect();
+pub(super) fn fit(cell: &Line) -> &'static str {
+    let words: String = cell.iter().map(super::document::Run::words).collect();
     if words.split([' ', '-']).any(|word| word.chars().count() > LONG_WORD) {
         return " class=\"long\"";
     }

@@ -28,6 +28,22 @@ impl Run {
     pub fn plain(words: impl Into<String>) -> Run {
         Run::Plain(words.into())
     }
+
+    /// Its words, without what is made of them.
+    pub fn words(&self) -> &str {
+        match self {
+            Run::Plain(words)
+            | Run::Strong(words)
+            | Run::Code(words)
+            | Run::Link(_, words)
+            | Run::Beside(_, words)
+            | Run::Verdict(_, words) => words,
+        }
+    }
+
+    fn is_empty(&self) -> bool {
+        self.words().is_empty()
+    }
 }
 
 /// Words in a line.
@@ -36,6 +52,17 @@ pub type Line = Vec<Run>;
 /// A line of nothing but words.
 pub fn words(text: impl Into<String>) -> Line {
     vec![Run::Plain(text.into())]
+}
+
+/// Words of which some stand between back-ticks, as words of a rule file do within a sentence.
+pub fn marked(text: &str) -> Line {
+    let pieces: Vec<&str> = text.split('`').collect();
+    // A tick without its twin is a tick.
+    if pieces.len() % 2 == 0 {
+        return words(text);
+    }
+    let runs = pieces.into_iter().enumerate().filter(|(_, piece)| !piece.is_empty());
+    runs.map(|(at, piece)| if at % 2 == 1 { Run::Code(piece.to_string()) } else { Run::plain(piece) }).collect()
 }
 
 /// A part of a document.
@@ -169,13 +196,18 @@ pub(super) fn html_blocks(html: &mut String, list: &[Block]) {
 }
 
 fn html_table(html: &mut String, caption: &str, headings: &[String], rows: &[Vec<Line>]) {
-    let _ = write!(html, "<div class=\"rows\">\n<table>\n<caption>{}</caption>\n<thead>\n<tr>", page::text(caption));
+    let _ = write!(html, "<div class=\"rows stack\">\n<table>\n<caption>{}</caption>\n<thead>\n<tr>", page::text(caption));
     for heading in headings {
         let _ = write!(html, "<th scope=\"col\">{}</th>", page::text(heading));
     }
     html.push_str("</tr>\n</thead>\n<tbody>\n");
     for row in rows {
-        let cells: String = row.iter().map(|cell| format!("<td>{}</td>", html_line(cell))).collect();
+        // On a narrow screen a row becomes a list, each cell behind the words of its heading.
+        let cell = |(at, cell): (usize, &Line)| match headings.get(at).filter(|_| !cell.iter().all(Run::is_empty)) {
+            Some(head) => format!("<td data-head=\"{}\"{}>{}</td>", page::text(head), blocks::fit(cell), html_line(cell)),
+            None => "<td class=\"empty\"></td>".to_string(),
+        };
+        let cells: String = row.iter().enumerate().map(cell).collect();
         let _ = writeln!(html, "<tr>{cells}</tr>");
     }
     html.push_str("</tbody>\n</table>\n</div>\n");

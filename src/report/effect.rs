@@ -1,7 +1,6 @@
-//! What a change of the codes does: the change in sentences, the verdicts that change by section and by job, the worst first;
-//! as text and as a document. It must not know how anything is judged.
+//! What a change of the codes does: the change in sentences, the verdicts that change by section and by job, the worst first; as
+//! text. It must not know how anything is judged.
 
-use super::document::{Document, Line, Run, words};
 use super::escape::visible;
 use super::totals::CAUTION;
 use crate::language::change::Change;
@@ -131,6 +130,8 @@ pub struct JobEffect {
 pub struct Effect {
     /// The day of judging.
     pub today: String,
+    /// The day that each permit was taken to be of, where somebody asked for it.
+    pub permit: Option<String>,
     /// The old side.
     pub from: SideInfo,
     /// The new side.
@@ -142,10 +143,10 @@ pub struct Effect {
 }
 
 /// Verdict changes of one clause, by what was and is.
-struct Group<'a> {
-    name: String,
-    note: &'static str,
-    steps: Vec<(String, Vec<(&'a str, &'a VerdictChange)>)>,
+pub(super) struct Group<'a> {
+    pub(super) name: String,
+    pub(super) note: &'static str,
+    pub(super) steps: Vec<(String, Vec<(&'a str, &'a VerdictChange)>)>,
 }
 
 impl Effect {
@@ -176,7 +177,7 @@ impl Effect {
     }
 
     /// The clauses whose verdicts change, the worst first.
-    fn groups(&self) -> Vec<Group<'_>> {
+    pub(super) fn groups(&self) -> Vec<Group<'_>> {
         let mut by_clause: BTreeMap<String, Vec<(&str, &VerdictChange)>> = BTreeMap::new();
         for job in &self.jobs {
             for verdict in job.turned() {
@@ -195,7 +196,7 @@ impl Effect {
     }
 
     /// How often a verdict changes with nothing to be done by either side, by what was and is.
-    fn quiet(&self) -> Vec<String> {
+    pub(super) fn quiet(&self) -> Vec<String> {
         let mut steps: BTreeMap<String, (usize, BTreeSet<&str>)> = BTreeMap::new();
         for (job, verdict) in self.jobs.iter().flat_map(|job| job.verdicts.iter().map(move |verdict| (job, verdict))) {
             if verdict.turn() == Turn::Neither {
@@ -208,13 +209,15 @@ impl Effect {
     }
 
     /// How many verdicts change, in how many jobs, in one sentence.
-    fn summary(&self) -> String {
+    pub(super) fn summary(&self) -> String {
         let verdicts: usize = self.jobs.iter().map(|job| job.verdicts.len()).sum();
         let touched = self.jobs.iter().filter(|job| !job.verdicts.is_empty()).count();
         let turned = |turn| self.jobs.iter().flat_map(|job| &job.verdicts).filter(|verdict| verdict.turn() == turn).count();
         let (worse, better) = (turned(Turn::Worse), turned(Turn::Better));
         let unjudged = self.jobs.iter().filter(|job| job.unjudged.is_some()).count();
-        let newly = |from: bool, to: bool| self.jobs.iter().filter(|job| (job.exits.0 == 0) == from && (job.exits.1 == 0) == to).count();
+        let newly = |from: bool, to: bool| {
+            self.jobs.iter().filter(|job| job.unjudged.is_none() && (job.exits.0 == 0) == from && (job.exits.1 == 0) == to).count()
+        };
         let change = if verdicts == 1 { "verdict changes" } else { "verdicts change" };
         let mut text =
             format!("{verdicts} {change} in {touched} of {} jobs, {worse} for the worse, {better} for the better", self.jobs.len());
@@ -231,6 +234,11 @@ impl Effect {
         text + "."
     }
 
+    /// What was supposed of the jobs, as a sentence before others; empty where they were judged as they are.
+    pub(super) fn supposed(&self) -> String {
+        self.permit.as_ref().map_or_else(String::new, |day| format!("Each job was judged as if its permit were of {day}. "))
+    }
+
     /// The report as text.
     pub fn text(&self) -> String {
         let mut text = format!("From {}\nTo {}\n", self.from.named(), self.to.named());
@@ -241,7 +249,7 @@ impl Effect {
         if self.changes.is_empty() {
             text.push_str("  nothing\n");
         }
-        let _ = write!(text, "\nVerdicts\n  {}\n", self.summary());
+        let _ = write!(text, "\nVerdicts\n  {}{}\n", self.supposed(), self.summary());
         let groups = self.groups();
         if !groups.is_empty() {
             text.push_str("\nBy section, the worst first\n");
@@ -263,7 +271,21 @@ impl Effect {
         if !told.is_empty() {
             text.push_str("\nBy job, the worst first\n");
         }
-        for job in told {
+        // What keeps many jobs from being judged is mostly one thing, and said once.
+        let mut alike: BTreeMap<String, Vec<&str>> = BTreeMap::new();
+        for job in &told {
+            if job.unjudged.is_some() {
+                alike.entry(job.outcome()).or_default().push(&job.file);
+            }
+        }
+        for (outcome, files) in alike.iter().filter(|(_, files)| files.len() > 1) {
+            let _ = writeln!(text, "  {} jobs {}:", files.len(), visible(outcome));
+            files.iter().for_each(|file| {
+                let _ = writeln!(text, "    {}", visible(file));
+            });
+        }
+        let single = |job: &&&JobEffect| job.unjudged.is_none() || alike.get(&job.outcome()).is_none_or(|files| files.len() == 1);
+        for job in told.iter().filter(single) {
             let _ = writeln!(text, "  {}: {}", visible(&job.file), visible(&job.outcome()));
             for verdict in job.turned() {
                 let name = format!("{}{}, {}: {}", verdict.clause_name(), verdict.modal_note(), verdict.thing, verdict.step());
@@ -272,58 +294,6 @@ impl Effect {
         }
         let _ = write!(text, "\ncaution: {CAUTION}\n");
         text
-    }
-
-    /// The report as a document.
-    pub fn document(&self) -> Document {
-        let title = format!("From {} to {}: what changes", self.from.codes.join(", "), self.to.codes.join(", "));
-        let mut document = Document { title, caution: CAUTION.to_string(), ..Document::default() };
-        document.paragraph(words(self.summary()));
-        let rows = [("from", &self.from), ("to", &self.to)].into_iter().flat_map(|(side, info)| {
-            info.packs.iter().map(move |pack| {
-                vec![words(side), words(&pack.name), words(&pack.edition), vec![Run::Code(pack.hash.clone())], words(&pack.place)]
-            })
-        });
-        document.table("Packs that take part", &["side", "pack", "edition", "text", "found in"], rows.collect());
-        document.heading(2, "changes", "What changes");
-        let rows: Vec<Vec<Line>> = self
-            .changes
-            .iter()
-            .map(|change| vec![words(&change.item), words(&change.part), words(&change.says), words(change.direction.word())])
-            .collect();
-        if rows.is_empty() {
-            document.paragraph(words("Nothing."));
-        }
-        document.table("Changes of the text", &["item", "part", "change", "direction"], rows);
-        document.heading(2, "sections", "Verdicts by section, the worst first");
-        let rows = self.groups().into_iter().flat_map(|group| {
-            let name = format!("{}{}", group.name, group.note);
-            group
-                .steps
-                .into_iter()
-                .map(move |(step, jobs)| vec![words(&name), words(step), words(jobs.len().to_string()), words(named_jobs(&jobs))])
-        });
-        document.table("Clauses whose verdicts change", &["clause", "change", "verdicts", "where"], rows.collect());
-        let quiet = self.quiet();
-        if !quiet.is_empty() {
-            document.heading(2, "quiet", "With nothing to be done by either");
-            quiet.iter().for_each(|line| document.paragraph(words(format!("{line}."))));
-        }
-        document.heading(2, "jobs", "Verdicts by job, the worst first");
-        for (at, job) in self.jobs.iter().filter(|job| job.is_told()).enumerate() {
-            document.heading(3, format!("job.{}", at + 1), &job.file);
-            document.paragraph(words(format!("{}.", job.outcome())));
-            let rows = job.turned().map(|verdict| {
-                vec![
-                    words(format!("{}{}", verdict.clause_name(), verdict.modal_note())),
-                    words(&verdict.thing),
-                    words(word(verdict.from)),
-                    words(word(verdict.to)),
-                ]
-            });
-            document.table("Verdicts that change", &["clause", "thing", "from", "to"], rows.collect());
-        }
-        document
     }
 }
 
@@ -341,7 +311,7 @@ fn unify<'a>(name: String, all: Vec<(&'a str, &'a VerdictChange)>) -> Group<'a> 
     Group { name, note, steps }
 }
 
-fn named_jobs(all: &[(&str, &VerdictChange)]) -> String {
+pub(super) fn named_jobs(all: &[(&str, &VerdictChange)]) -> String {
     let named: Vec<String> = all.iter().take(MOST_NAMED).map(|(file, verdict)| format!("{file} {}", verdict.thing)).collect();
     let more = all.len().saturating_sub(MOST_NAMED);
     format!("{}{}", named.join("; "), if more > 0 { format!("; and {more} more") } else { String::new() })
@@ -349,16 +319,16 @@ fn named_jobs(all: &[(&str, &VerdictChange)]) -> String {
 
 impl JobEffect {
     /// The verdicts that turn to the worse or the better.
-    fn turned(&self) -> impl Iterator<Item = &VerdictChange> {
+    pub(super) fn turned(&self) -> impl Iterator<Item = &VerdictChange> {
         self.verdicts.iter().filter(|verdict| verdict.turn() != Turn::Neither)
     }
 
-    fn is_told(&self) -> bool {
+    pub(super) fn is_told(&self) -> bool {
         self.turned().next().is_some() || self.unjudged.is_some() || self.exits.0 != self.exits.1
     }
 
     /// Whether it can be handed over, before and after.
-    fn outcome(&self) -> String {
+    pub(super) fn outcome(&self) -> String {
         if let Some(why) = &self.unjudged {
             return format!("not judged: {why}");
         }

@@ -16,6 +16,7 @@ impl Effect {
             program: "pintle",
             version: env!("CARGO_PKG_VERSION"),
             today: &self.today,
+            permit: self.permit.as_deref(),
             from: self.from.line(),
             to: self.to.line(),
         });
@@ -89,6 +90,7 @@ struct RunLine<'a> {
     program: &'static str,
     version: &'static str,
     today: &'a str,
+    permit: Option<&'a str>,
     from: SideLine<'a>,
     to: SideLine<'a>,
 }

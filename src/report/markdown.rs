@@ -1,6 +1,6 @@
 //! Draws a document as Markdown, with every sign that Markdown would obey written out. It must not know what it is about.
 
-use super::document::{Block, Document, Line, Run};
+use super::document::{Block, Document, Line, Run, marked};
 use super::escape::visible;
 use super::page::Entry;
 use std::collections::BTreeMap;
@@ -44,7 +44,7 @@ pub fn document(document: &Document) -> String {
     }
     blocks(&mut out, &document.blocks, &links, "");
     if !document.caution.is_empty() {
-        let _ = write!(out, "\n---\n\n{}\n", text(&document.caution));
+        let _ = write!(out, "\n---\n\n{}\n", line(&marked(&document.caution), &links));
     }
     out
 }

@@ -7,6 +7,7 @@ pub mod document;
 pub mod drawing;
 pub mod effect;
 pub mod effect_lines;
+pub mod effect_page;
 pub mod ends;
 pub mod envelope_lines;
 pub mod envelopes;

@@ -87,7 +87,7 @@ impl Page {
         }
         let _ = writeln!(html, "{}{}</main>", if led { "" } else { "<main id=\"content\">\n" }, self.body);
         if !self.caution.is_empty() {
-            let _ = write!(html, "<footer>\n<p>{}</p>\n</footer>\n", text(&self.caution));
+            let _ = write!(html, "<footer>\n<p>{}</p>\n</footer>\n", super::document::html_line(&super::document::marked(&self.caution)));
         }
         if !self.script.is_empty() {
             let _ = writeln!(html, "<script>{}</script>", self.script);
@@ -125,11 +125,18 @@ fn digest_of(script: &str) -> String {
     text
 }
 
+/// Most entries below another one that the contents spread out; more are folded, so that the text is not pushed off the screen.
+const MOST_SPREAD: usize = 10;
+
 fn entries(html: &mut String, list: &[Entry]) {
     html.push_str("<ol>\n");
     for entry in list {
         let _ = write!(html, "<li><a href=\"#{}\">{}</a>", text(&entry.id), text(&entry.words));
-        if !entry.below.is_empty() {
+        if entry.below.len() > MOST_SPREAD {
+            let _ = writeln!(html, "\n<details>\n<summary>{} parts</summary>", entry.below.len());
+            entries(html, &entry.below);
+            html.push_str("</details>\n");
+        } else if !entry.below.is_empty() {
             html.push('\n');
             entries(html, &entry.below);
         }
@@ -159,15 +166,32 @@ dt { font-weight: 600; margin-top: 0.5rem; }
 dd { margin: 0 0 0 1.5rem; }
 dd p, li p { margin: 0.25rem 0; }
 .rows { overflow-x: auto; }
-table { border-collapse: collapse; margin: 0.75rem 0; width: 100%; }
+table { border-collapse: collapse; margin: 0.75rem 0; width: calc(100% - 2px); }
 caption { text-align: left; font-weight: 600; padding-bottom: 0.25rem; }
 th, td { border: 1px solid #333; padding: 0.25rem 0.5rem; text-align: left; vertical-align: top; overflow-wrap: anywhere; }
 thead th { border-bottom-width: 3px; }
-nav ol { padding-left: 1.5rem; }
+.stack th, .stack td { overflow-wrap: break-word; }
+.stack .long { overflow-wrap: anywhere; }
+.stack .whole { white-space: nowrap; }
+nav ol { list-style: none; padding-left: 1.25rem; margin: 0.25rem 0; }
+nav > ol { padding-left: 0; }
+nav summary { cursor: pointer; }
 nav a { display: inline-block; padding: 0.1rem 0; min-height: 24px; }
 footer { margin-top: 3rem; border-top: 1px solid #333; color: #333; }
+@media screen and (max-width: 40rem) {
+  .stack table, .stack caption, .stack tbody, .stack tr, .stack td { display: block; }
+  .stack thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .stack tr { border: 1px solid #333; border-top: 0; padding: 0.3rem 0.5rem; }
+  .stack tbody { border-top: 1px solid #333; }
+  .stack td { border: 0; padding: 0.1rem 0; }
+  .stack td.empty { display: none; }
+  .stack td::before { content: attr(data-head) \": \"; color: #333; }
+  .stack td:first-child { font-weight: 600; }
+}
 @page { margin: 18mm 16mm; }
 @media print {
+  nav details::details-content { content-visibility: visible; height: auto; block-size: auto; }
+  nav summary { display: none; }
   body { max-width: none; padding: 0; font-size: 10pt; }
   .skip { display: none; }
   .rows { overflow: visible; }

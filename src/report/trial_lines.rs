@@ -1,6 +1,6 @@
 //! A rehearsal as JSON lines: one object a line, each with its `kind`. It must not know files.
 
-use super::trials::{TrialReport, miss_place, miss_sentence, summary, unnamed, unreached_names};
+use super::trials::{TrialReport, hidden_by, miss_place, miss_sentence, summary, unnamed, unreached_names};
 use crate::rehearse::run::Unseen;
 use crate::source::Span;
 use serde_json::{Value, json};
@@ -35,6 +35,12 @@ pub fn lines(report: &TrialReport, exit: u8) -> String {
     }
     all.extend(unreached_names(&rehearsal.cover).into_iter().map(|name| json!({ "kind": "unreached", "name": name })));
     all.extend(rehearsal.kinds_without.iter().map(|kind| json!({ "kind": "no shall", "gate_kind": kind })));
+    all.extend(
+        rehearsal
+            .assumed
+            .iter()
+            .map(|one| json!({ "kind": "assumed at limit", "where": one.place, "says": one.words, "place": place(report, one.span) })),
+    );
     all.extend(rehearsal.unnoticed.iter().map(|unseen| change(report, unseen, None)));
     all.extend(rehearsal.passed.iter().map(|(unseen, because)| change(report, unseen, Some(because))));
     for pass in rehearsal.needless.iter().filter_map(|at| report.passes.get(*at)) {
@@ -52,7 +58,7 @@ fn change(report: &TrialReport, unseen: &Unseen, because: Option<&String>) -> Va
     let hint = unnamed(report, unseen).map(|(trial, verdict)| json!({ "trial": trial, "would_notice_with": verdict.as_rule() }));
     json!({
         "kind": "unnoticed", "changes": unseen.place, "change": unseen.words, "place": place(report, unseen.span),
-        "because": because, "hint": hint,
+        "because": because, "hint": hint, "hidden_by": hidden_by(report, unseen).map(|(trial, by)| json!({ "trial": trial, "minimum": by })),
     })
 }
 

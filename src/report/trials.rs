@@ -37,6 +37,7 @@ pub fn text(report: &TrialReport) -> String {
     for kind in &report.rehearsal.kinds_without {
         let _ = writeln!(text, "\nThe pack has no `shall` for a gate of kind {kind}.");
     }
+    assumed(report, &mut text);
     unnoticed(report, &mut text);
     passed(report, &mut text);
     let _ = writeln!(text, "\n{}", summary(report));
@@ -147,15 +148,51 @@ pub fn unreached_names(cover: &[SectionCover]) -> Vec<String> {
 }
 
 fn unnoticed(report: &TrialReport, text: &mut String) {
-    if report.rehearsal.unnoticed.is_empty() {
-        return;
+    let (hidden, rest): (Vec<&Unseen>, Vec<&Unseen>) =
+        report.rehearsal.unnoticed.iter().partition(|unseen| matches!(unseen.noticed, Noticed::Hidden { .. }));
+    let line = |unseen: &Unseen| format!("  {}: {}: {}", place_text(report.files, unseen.span), unseen.place, visible(&unseen.words));
+    if !rest.is_empty() {
+        let _ = writeln!(text, "\nnoticed by no trial");
     }
-    let _ = writeln!(text, "\nnoticed by no trial");
-    for unseen in &report.rehearsal.unnoticed {
-        let _ = writeln!(text, "  {}: {}: {}", place_text(report.files, unseen.span), unseen.place, visible(&unseen.words));
+    for unseen in rest {
+        let _ = writeln!(text, "{}", line(unseen));
         if let Some((trial, verdict)) = unnamed(report, unseen) {
             let _ = writeln!(text, "      trial {trial} would notice it with `{}`", visible(&verdict.as_rule()));
         }
+    }
+    if !hidden.is_empty() {
+        let _ = writeln!(text, "\nnoticed by no trial, since a minimum hides it");
+    }
+    for unseen in &hidden {
+        let by = hidden_by(report, unseen).map_or_else(String::new, |(trial, by)| format!(" (hidden by {by} in trial {trial})"));
+        let _ = writeln!(text, "{}{by}", line(unseen));
+    }
+    if !hidden.is_empty() {
+        text.push_str(HIDDEN);
+    }
+}
+
+/// What to do about changes that a minimum hides.
+const HIDDEN: &str =
+    "  What stays in force as a minimum gives a verdict no better than this text there, whatever this text says. Where this text is to be
+  the stricter one, add a trial of a job that meets the minimum and not this text. Where it is the looser one, it does nothing beside the
+  minimum: take it out, or write `unnoticed` with that reason.\n";
+
+/// A trial in which a change shows but for a minimum, and the pack that is the minimum.
+pub fn hidden_by<'a>(report: &TrialReport<'a>, unseen: &'a Unseen) -> Option<(&'a str, &'a str)> {
+    match &unseen.noticed {
+        Noticed::Hidden { trial, by } => Some((report.trials.get(*trial)?.trial.name.text.as_str(), by)),
+        Noticed::Yes | Noticed::No | Noticed::Unnamed { .. } => None,
+    }
+}
+
+/// Limits at which an assumed value lies. It is no failing: the author is to know that there the pack decides by a value that nobody saw.
+fn assumed(report: &TrialReport, text: &mut String) {
+    if !report.rehearsal.assumed.is_empty() {
+        let _ = writeln!(text, "\nan assumed value lies exactly at a limit");
+    }
+    for one in &report.rehearsal.assumed {
+        let _ = writeln!(text, "  {}: {}: {}", place_text(report.files, one.span), one.place, visible(&one.words));
     }
 }
 
@@ -163,7 +200,7 @@ fn unnoticed(report: &TrialReport, text: &mut String) {
 pub fn unnamed<'a>(report: &TrialReport<'a>, unseen: &'a Unseen) -> Option<(&'a str, &'a Found)> {
     match &unseen.noticed {
         Noticed::Unnamed { trial, verdict } => Some((report.trials.get(*trial)?.trial.name.text.as_str(), verdict)),
-        Noticed::Yes | Noticed::No => None,
+        Noticed::Yes | Noticed::No | Noticed::Hidden { .. } => None,
     }
 }
 

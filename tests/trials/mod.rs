@@ -135,6 +135,53 @@ fn what_is_offered_can_be_pasted() {
     assert!(!limit("at most 30 in"), "the limit is still unnoticed");
 }
 
+/// A limit written with `within`, limits out of a table and by its keys are offered, and what is left out is said with its reason; a
+/// change that a minimum hides and an assumed value at a limit are told as such.
+#[test]
+fn limits_of_every_kind_are_offered() {
+    let (text, lines, offered) = reported(&staged(&root().join("tests/trials/packs/limits.rules")));
+    settings().bind(|| {
+        insta::assert_snapshot!("limits-text", text);
+        insta::assert_snapshot!("limits-offered", offered);
+    });
+    assert!(text.contains("since a minimum hides it") && lines.contains("\"hidden_by\":{\"minimum\":\"us-gates\""), "{text}");
+    assert!(text.contains("tilt is taken as 0 deg where it is not stated, and that lies exactly at the limit"), "{text}");
+    let site = Site::new("limits");
+    for name in ["limits.rules", "limits-trials/limits.rules", "limits-trials/jobs/site.yaml"] {
+        site.write(name, &std::fs::read_to_string(root().join("tests/trials/packs").join(name)).unwrap());
+    }
+    site.write("limits-trials/offered.rules", &offered);
+    let pasted = staged(&site.0.join("limits.rules"));
+    let rehearsal = rehearse(&pasted.program, &pasted.pack, &pasted.files, &pasted.ready, &pasted.trials.passes);
+    assert!(rehearsal.misses.iter().all(Vec::is_empty), "{offered}");
+    let left: Vec<&str> = rehearsal.unnoticed.iter().map(|unseen| unseen.words.as_str()).collect();
+    for words in ["within 0 deg becomes", "to 5 deg becomes", "most of at most 12 ft: 6 ft becomes 6"] {
+        assert!(!left.iter().any(|unseen| unseen.contains(words)), "{words} is still unnoticed: {left:?}");
+    }
+}
+
+/// A pack is found by its name, in the folder that somebody stands in, and from the folder of its trials; else it is said what to type.
+#[test]
+fn the_pack_of_a_trial_is_found() {
+    let run = |folder: &str, place: &str| {
+        let done = assert_cmd::cargo::cargo_bin_cmd!("pintle").current_dir(root().join(folder)).args(["trial", place]).output().unwrap();
+        (done.status.code().unwrap(), String::from_utf8(done.stdout).unwrap() + &String::from_utf8(done.stderr).unwrap())
+    };
+    for (folder, place) in [("", "us-fire-wildland"), ("rules/us-fire-wildland", "."), ("rules/us-fire-wildland/trials", ".")] {
+        let (exit, out) = run(folder, place);
+        assert!(exit == 0 && out.contains("trials of us-fire-wildland"), "{folder}, {place}: {out}");
+    }
+    let (exit, out) = run("tests/trials/packs/whole-trials", ".");
+    assert!(exit == 0 && out.contains("trials of whole"), "{out}");
+    let (exit, out) = run("tests/trials/packs", ".");
+    assert!(exit == 2 && out.contains("type one of:") && out.contains("pintle trial ./holes.rules"), "{out}");
+    let elsewhere = Site::new("elsewhere");
+    let (exit, out) = run(elsewhere.0.to_str().unwrap(), "us-fire-wildland");
+    assert!(exit == 0 || exit == 2 && out.contains("`pintle trial rules/us-fire-wildland`"), "{out}");
+    let (exit, out) = run("", "no-such-pack");
+    assert!(exit == 2 && out.contains("no pack of that name"), "{out}");
+}
+
 #[test]
 fn slips_of_trials() {
     settings().bind(|| {

@@ -1,6 +1,6 @@
 //! Word lists, definitions, tables and formulas of a printed code. It must not know sections.
 
-use super::super::document::{Block, Document, Line, Run, words};
+use super::super::document::{Block, Document, Line, Run, marked, words};
 use super::{Printing, said};
 use crate::language::adopt::Reading;
 use crate::language::pack::Pack;
@@ -61,7 +61,7 @@ impl<'a> Printing<'a> {
     fn definition(&self, document: &mut Document, definition: &Definition) {
         let name = &definition.name;
         document.heading(3, format!("definition.{}", name.text), format!("Definition: {}", name.text));
-        let mut line = words(said(definition.doc.as_ref()));
+        let mut line = marked(&said(definition.doc.as_ref()));
         let found = match &definition.found {
             Found::Nowhere => None,
             Found::Among(path) => Some(("each one in the list", path)),
@@ -100,7 +100,7 @@ impl<'a> Printing<'a> {
             Some("none") => "there is none".to_string(),
             Some(value) => format!("taken as {value}"),
         };
-        let mut doc = words(said(field.doc.as_ref()));
+        let mut doc = marked(&said(field.doc.as_ref()));
         if let Some(value) = &field.follows {
             doc.push(Run::Plain(". It follows from ".into()));
             doc.push(Run::Code(self.written(value.span)));
@@ -110,8 +110,9 @@ impl<'a> Printing<'a> {
 
     fn printed_table(&self, document: &mut Document, table: &Table) {
         let name = &table.name;
-        document.heading(3, format!("table.{}", name.text), format!("Table: {}", name.text));
-        let mut line = words(said(table.doc.as_ref()));
+        let number = self.number(self.pack_of(name.span), &table.cites);
+        document.heading(3, format!("table.{}", name.text), format!("{number}Table: {}", name.text));
+        let mut line = marked(&said(table.doc.as_ref()));
         let keys: Vec<String> = table.keys.iter().map(|key| format!("{}{}", key.name.text, step_words(key.step))).collect();
         line.push(Run::Plain(format!(". Looked up by {}.", keys.join(", "))));
         document.paragraph(line);
@@ -135,7 +136,7 @@ impl<'a> Printing<'a> {
     fn formula(&self, document: &mut Document, formula: &Formula) {
         let name = &formula.name;
         document.heading(3, format!("formula.{}", name.text), format!("Formula: {}", name.text));
-        let mut line = words(said(formula.doc.as_ref()));
+        let mut line = marked(&said(formula.doc.as_ref()));
         let of: Vec<String> = formula.parameters.iter().map(|(word, kind)| format!("{} ({})", word.text, kind.text)).collect();
         line.push(Run::Plain(format!(". Of {}; it gives a value of the kind {}.", of.join(", "), kind_text(&formula.gives))));
         document.paragraph(line);

@@ -2,6 +2,7 @@
 //! sections, each with where it came from and how it is known. It must not know jobs or how a document is drawn.
 
 mod items;
+mod opening;
 mod sections;
 pub mod sources_list;
 
@@ -24,11 +25,12 @@ pub struct Printing<'a> {
     pub files: &'a Sources,
 }
 
-/// The code in order: the packs that it builds on first, itself last.
+/// The code: itself first, then the packs that it builds on, each after those that it builds on in turn.
 pub fn consolidated(printing: Printing) -> Document {
     let root = printing.code.packs.last();
     let title = root.map_or_else(String::new, |pack| format!("{}, as adopted and amended", pack_title(pack)));
-    let mut document = Document { title, caution: CAUTION.to_string(), ..Document::default() };
+    let lead = root.map(|pack| printing.opening(pack)).unwrap_or_default();
+    let mut document = Document { title, lead, caution: CAUTION.to_string(), ..Document::default() };
     document.paragraph(words(
         "This is the text that jobs are judged by: each clause as its pack wrote it, or as a later pack of this list amended it. \
         Where a value comes from stands with it, and so does how it is known: published, published but cited from memory, common \
@@ -36,7 +38,8 @@ pub fn consolidated(printing: Printing) -> Document {
     ));
     let rows = printing.code.packs.iter().map(|pack| printing.pack_row(pack)).collect();
     document.table("Packs that take part", &["Pack", "Edition", "Published by", "Reviewed", "Adopts", "Text"], rows);
-    for pack in &printing.code.packs {
+    let (own, below) = printing.code.packs.split_last().map_or((None, &[][..]), |(own, below)| (Some(own), below));
+    for pack in own.into_iter().chain(below) {
         printing.pack(&mut document, pack);
     }
     document
@@ -139,13 +142,13 @@ impl<'a> Printing<'a> {
                 told.push(Run::Plain(format!("; {what}: {}", text.text)));
             }
         }
-        if let Some(force) = &pack.header.force {
-            told.push(Run::plain("; "));
-            told.push(Run::Code(sections::one_line(&self.written(force.span))));
-        }
+        told.push(Run::Plain(format!("; in force {}", self.days(pack.header.force.as_ref()))));
         told.push(Run::plain("."));
         document.paragraph(told);
-        self.changes(document, pack);
+        // The page opens with what the code itself changes.
+        if self.code.packs.last().is_none_or(|own| own.name() != name) {
+            document.blocks.extend(self.changes(pack));
+        }
         let rows = pack.sources.iter().map(|source| {
             vec![vec![Run::Code(source.name.text.clone())], words(&source.title.text), words(standing_words(source.standing))]
         });
@@ -157,36 +160,8 @@ impl<'a> Printing<'a> {
         self.items(document, pack);
     }
 
-    /// What a pack changes in the packs that it builds on.
-    fn changes(&self, document: &mut Document, pack: &Pack) {
-        let mut points = Vec::new();
-        let target = |target: &crate::language::tree::Target| format!("{}/{}", target.pack, target.item);
-        for amend in &pack.amends {
-            let id = target(&amend.target);
-            points.push((vec![Run::plain("Amends "), Run::Link(self.heading_of(&amend.target), id)], Vec::new()));
-        }
-        for repeal in &pack.repeals {
-            let parts: Vec<&str> = repeal.labels.iter().map(|label| label.text.as_str()).collect();
-            let excepts = repeal.exceptions.iter().map(|label| format!("exception {}", label.text));
-            let parts: Vec<String> = parts.into_iter().map(str::to_string).chain(excepts).collect();
-            let mut line = vec![Run::plain("Repeals "), Run::Code(target(&repeal.target))];
-            if !parts.is_empty() {
-                line.push(Run::Plain(format!(" {}", parts.join(", "))));
-            }
-            if let Some(because) = &repeal.because {
-                line.push(Run::Plain(format!(": {}", because.text)));
-            }
-            let cite = repeal.cite.iter().map(|cite| super::document::Block::Paragraph(self.cited([cite]))).collect();
-            points.push((line, cite));
-        }
-        if !points.is_empty() {
-            document.paragraph(vec![Run::Strong("What it changes".into())]);
-            document.blocks.push(super::document::Block::Points(points));
-        }
-    }
-
     /// The id of the heading of what an amendment names.
-    fn heading_of(&self, target: &crate::language::tree::Target) -> String {
+    pub(super) fn heading_of(&self, target: &crate::language::tree::Target) -> String {
         let item = &target.item;
         if self.code.tables.iter().any(|(pack, table)| *pack == target.pack && table.name.text == *item) {
             return format!("table.{item}");

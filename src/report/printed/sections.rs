@@ -1,7 +1,7 @@
 //! Sections of a printed code: what they apply to, their clauses and exceptions, what was amended and what stays in force as a
 //! minimum. It must not know other items.
 
-use super::super::document::{Block, Document, Line, Run, words};
+use super::super::document::{Block, Document, Line, Run, marked, words};
 use super::{Printing, said};
 use crate::language::adopt::{Reading, except_label, label_of};
 use crate::language::tree::{Except, Norm, Section};
@@ -14,7 +14,8 @@ impl Printing<'_> {
     pub(super) fn section(&self, document: &mut Document, reading: &Reading) {
         let section = &reading.section;
         let id = format!("{}/{}", reading.pack, section.name.text);
-        document.heading(3, id.clone(), format!("{id}: {}", said(section.title.as_ref())));
+        let number = self.number(&reading.pack, section.clauses.norms.iter().flat_map(|norm| &norm.cites));
+        document.heading(3, id.clone(), format!("{number}{id}: {}", said(section.title.as_ref())));
         if !reading.amended_by.is_empty() {
             let mut by = reading.amended_by.clone();
             by.dedup();
@@ -77,7 +78,7 @@ impl Printing<'_> {
         }
         let mut said = vec![Block::Written(self.demand(norm)), Block::Paragraph(self.cited(&norm.cites))];
         if let Some(remedy) = &norm.remedy {
-            said.push(Block::Paragraph(vec![Run::Strong("Remedy:".into()), Run::Plain(format!(" {}", remedy.text))]));
+            said.push(Block::Paragraph([vec![Run::Strong("Remedy:".into()), Run::plain(" ")], marked(&remedy.text)].concat()));
         }
         if let Some(former) = former {
             said.push(Block::Paragraph(vec![

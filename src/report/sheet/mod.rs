@@ -127,12 +127,16 @@ impl<'a> Sheet<'a> {
             format!("Of these rest: {rests}.")
         };
         document.paragraph(words(told));
-        let assumed = self.rows.iter().filter(|row| row.finding.assumed).map(|row| row.finding.clause_name());
-        let mut assumed: Vec<String> = assumed.collect();
+        let mut assumed: Vec<(String, String)> = Vec::new();
+        for row in self.rows.iter().filter(|row| row.finding.assumed) {
+            // A value that decides whether a clause is asked at all stands in no calculation of it.
+            let values = if row.assumed.is_empty() { vec!["what decides whether it is asked".to_string()] } else { row.assumed.clone() };
+            assumed.extend(values.into_iter().map(|value| (row.finding.clause_name(), value)));
+        }
         assumed.sort();
         assumed.dedup();
         if !assumed.is_empty() {
-            let points = assumed.into_iter().map(|clause| (words(clause), Vec::new())).collect();
+            let points = assumed.into_iter().map(|(clause, value)| (words(format!("{clause}: {value}")), Vec::new())).collect();
             document.blocks.push(Block::Folded("Clauses in which an assumed value took part".into(), vec![Block::Points(points)]));
         }
         document.heading(2, "cautions", "Cautions");

@@ -74,7 +74,8 @@ fn row<'a>(subject: Subject<'a>, judged: &Judged<'a>, finding: &'a Finding) -> R
         margin: String::new(),
         due: holds_until(subject, judged),
         kind,
-        assumed: reckoned.assumed.clone(),
+        // The calculation puts in every part; what the judging did not look at did not take part in the verdict.
+        assumed: if finding.assumed { reckoned.assumed.clone() } else { Vec::new() },
     };
     match judged.verdict {
         Verdict::Open(_) => {
