@@ -6,10 +6,11 @@ use super::sink::{deliver, refused};
 use super::site_out::SiteOut;
 use super::units::Wanted;
 use super::workbench::{Workbench, read_file};
-use super::{complain, guarded};
+use super::{complain, guarded, punch_list};
 use crate::judge::{Subject, judge};
 use crate::report::document::Document;
 use crate::report::findings::{Inputs, report};
+use crate::report::punch_list::PunchList;
 use crate::report::sheet::spot::spot_check;
 use crate::report::sheet::{Sheet, unread_job};
 use crate::report::site::{Entry, Index, with_way_back};
@@ -26,6 +27,7 @@ use std::path::{Path, PathBuf};
 const EXAMPLES: &str = "Examples:
   pintle sheet examples/jobs/slide-left-good.yaml --out sheet.html
   pintle sheet examples/jobs/beam-too-high.yaml --units metric --out sheet.html
+  pintle sheet jobs/yard.yaml --punch-list punch.yaml --out sheet.html
   pintle sheet examples/jobs/slide-left-good.yaml --spot-check --out spot-check.html
   pintle sheet jobs/ --out site/                 (a page a job, and an index)
 
@@ -56,6 +58,9 @@ pub struct Options {
     /// The units of every number; what was written stands beside where they differ
     #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]
     units: Wanted,
+    /// Findings that were agreed upon: they are told as such, and only others keep a job from being handed over
+    #[arg(long, value_name = "FILE")]
+    punch_list: Option<PathBuf>,
     /// Only what lies near a limit, with blanks for another person's tape
     #[arg(long)]
     spot_check: bool,
@@ -69,6 +74,7 @@ struct Asked<'a> {
     options: &'a Options,
     bench: Workbench,
     today: Date,
+    list: Option<(PunchList, PathBuf)>,
 }
 
 /// What one job gives.
@@ -81,8 +87,13 @@ struct Made {
 }
 
 impl<'a> Asked<'a> {
-    fn new(options: &'a Options) -> Asked<'a> {
-        Asked { options, bench: Workbench::new(options.packs.clone()), today: super::today(options.today) }
+    fn new(options: &'a Options) -> Result<Asked<'a>, String> {
+        let list = options.punch_list.as_deref().map(punch_list::read).transpose()?;
+        if let Some(slip) = list.iter().flat_map(|(list, _)| &list.slips).find(|slip| !slip.harmless) {
+            let place = options.punch_list.as_deref().map(escape::path).unwrap_or_default();
+            return Err(format!("--punch-list {place}: {}; no sheet is written by a list that cannot be read as a whole", slip.message));
+        }
+        Ok(Asked { options, bench: Workbench::new(options.packs.clone()), today: super::today(options.today), list })
     }
 }
 
@@ -90,13 +101,18 @@ impl<'a> Asked<'a> {
 pub fn run(options: &Options) -> u8 {
     let to_folder = options.place.is_dir();
     let out = options.out.as_deref().filter(|_| !to_folder);
-    if let Some(why) = refused(&[&options.place], &options.packs, out) {
+    let inputs: Vec<&PathBuf> = std::iter::once(&options.place).chain(&options.punch_list).collect();
+    if let Some(why) = refused(&inputs, &options.packs, out) {
         return complain(&why);
     }
     if to_folder {
         return folder(options).unwrap_or_else(|why| complain(&why));
     }
-    match made(&Asked::new(options), &options.place, true) {
+    let asked = match Asked::new(options) {
+        Ok(asked) => asked,
+        Err(why) => return complain(&why),
+    };
+    match made(&asked, &options.place, true) {
         Ok(Some(made)) => {
             let _ = std::io::stderr().lock().write_all(made.told.as_bytes());
             deliver(&made.document.html(), options.out.as_deref()).max(made.exit)
@@ -119,7 +135,7 @@ fn made(asked: &Asked, path: &Path, named: bool) -> Result<Option<Made>, String>
 fn of_source(asked: &Asked, path: &Path, source: Source, named: bool) -> Option<Made> {
     let shelves = asked.bench.shelves_for(path.parent().unwrap_or(Path::new("")));
     match Opened::of(&asked.bench, shelves, source, named).and_then(Opened::whole) {
-        Ok(opened) => Some(of_job(asked, opened)),
+        Ok(opened) => Some(of_job(asked, path, opened)),
         Err(Closed::Slips(source, told, packs)) => Some(unread(&source, &told, &packs)),
         Err(Closed::File(_) | Closed::NoJob) => None,
     }
@@ -132,13 +148,14 @@ fn unread(source: &Source, told: &[Slip], packs: &Sources) -> Made {
     Made { document: unread_job(source.name(), files, told), entry: Entry::unjudged(source.name()), exit: 2, told: sentences }
 }
 
-fn of_job(asked: &Asked, mut opened: Opened) -> Made {
+fn of_job(asked: &Asked, path: &Path, mut opened: Opened) -> Made {
     opened.job.units = asked.options.units.units();
     let subject = opened.subject(asked.today);
     let Subject { program, job, source, variances, today } = subject;
     let judgement = judge(program, job, variances, today);
-    let report = report(&Inputs { program, job, source, today, unfinished: false, all: true, known: None }, &judgement);
-    let sheet = Sheet::new(subject, &judgement, &report);
+    let known = asked.list.as_ref().map(|(list, folder)| (list, punch_list::job_key(folder, path)));
+    let report = report(&Inputs { program, job, source, today, unfinished: false, all: true, known }, &judgement);
+    let sheet = Sheet::new(subject, &judgement, &report, asked.list.as_ref().map(|(list, _)| list.source.text()));
     let document = if asked.options.spot_check { spot_check(&sheet, &judgement) } else { sheet.document() };
     let told: String = job.slips.iter().chain(&report.notices).map(|slip| slips::sentence(slip, report.files)).collect();
     Made { document, entry: Entry::of(&sheet), exit: report.exit, told }
@@ -147,14 +164,15 @@ fn of_job(asked: &Asked, mut opened: Opened) -> Made {
 /// A page for every job of a folder, and an index.
 fn folder(options: &Options) -> Result<u8, String> {
     let Some(out) = &options.out else { return Err("a folder of jobs gives a folder of pages: add --out FOLDER".into()) };
-    let gathered = gather(std::slice::from_ref(&options.place), &[]);
+    let aside: Vec<&Path> = options.punch_list.iter().map(PathBuf::as_path).collect();
+    let gathered = gather(std::slice::from_ref(&options.place), &aside);
     let jobs: Vec<&PathBuf> =
         gathered.targets.iter().filter_map(|target| if let Target::Job(path, _) = target { Some(path) } else { None }).collect();
     let mut exit = 0;
     for (path, why) in &gathered.unreadable {
         exit = exit.max(complain(&format!("{}: {why}", escape::path(path))));
     }
-    let asked = Asked::new(options);
+    let asked = Asked::new(options)?;
     let threads = if options.threads == Some(1) || jobs.len() < 2 { 1 } else { options.threads.unwrap_or(0) };
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).stack_size(8 * 1024 * 1024).build();
     let pool = pool.map_err(|error| format!("no threads can be made: {error}"))?;

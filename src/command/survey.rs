@@ -41,7 +41,7 @@ pub struct Options {
     /// A job file, to list what is still open of it; by itself, a new form is made
     #[arg(value_name = "JOB", conflicts_with_all = ["kind", "codes", "drawn", "permit_date", "leaves"])]
     job: Option<PathBuf>,
-    /// How the gate moves, as in horizontal-slide
+    /// How the gate moves: horizontal-slide, swing, vertical-lift, vertical-pivot, overhead-pivot, barrier-arm or bifold
     #[arg(long, value_name = "KIND")]
     kind: Option<String>,
     /// The packs that the job must meet, with commas between them
@@ -139,7 +139,23 @@ fn new_form(options: &Options) -> u8 {
         Some(View::Page) => page::html(program, &form),
         _ => fill_in::yaml(program, &form),
     };
-    deliver(&text, wanted.out.as_deref())
+    let done = deliver(&text, wanted.out.as_deref());
+    if let Some(out) = wanted.out.as_deref().filter(|_| done == 0) {
+        let next = match options.view {
+            Some(View::Page) => {
+                "print it and fill it in by hand; the same call without `--as page` makes the file to type it into".to_string()
+            }
+            _ => format!("fill in what you find; `pintle check {} --unfinished` says what is still open", escape::path(out)),
+        };
+        written(out, &format!("a form of {} questions; {next}", form.count));
+    }
+    done
+}
+
+/// Says on standard error what was written and what comes next.
+fn written(out: &Path, what: &str) {
+    use std::io::Write;
+    let _ = writeln!(std::io::stderr().lock(), "{}: {what}", escape::path(out));
 }
 
 /// The program of the packs, where they have no slips; what they have is told.
@@ -189,7 +205,12 @@ fn of_job(options: &Options, path: &Path) -> u8 {
         Some(View::Page) => list::html(&subject, &found, &report),
         _ => list::text(&subject, &found, &report),
     };
-    exit.max(deliver(&text, options.out.as_deref()))
+    let done = deliver(&text, options.out.as_deref());
+    if let Some(out) = options.out.as_deref().filter(|_| done == 0) {
+        let facts = if found.len() == 1 { "1 open fact".to_string() } else { format!("{} open facts", found.len()) };
+        written(out, &format!("{facts}; `pintle survey {} --add` puts them into the job file as lines to fill in", escape::path(path)));
+    }
+    exit.max(done)
 }
 
 fn add(path: &Path, subject: &Subject, found: &[Open], report: &JobReport) -> u8 {

@@ -130,8 +130,8 @@ pub struct Job {
     pub slips: Vec<Slip>,
     /// Tolerances that the job states, by what they are of.
     pub tolerances: Vec<(Dimension, Exact)>,
-    /// Measured values for which no tolerance is stated.
-    pub judged_as_read: usize,
+    /// Measured values with no stated tolerance: whose, and which fact.
+    pub judged_as_read: Vec<(RecordId, usize)>,
     /// Recordings that the job names and that are still to be read.
     pub recordings: Vec<Named>,
     /// Whether files beside the job took part in reading it.

@@ -1,6 +1,6 @@
 //! Widens measured values by the tolerance that the job states for their kind. It must not know how values are written.
 
-use super::record::{Fact, Job, ToleranceFrom};
+use super::record::{Fact, Job, RecordId, ToleranceFrom};
 use crate::datum::{Datum, Kind, Place};
 use crate::language::program::{JOB, Program};
 use crate::quantity::{Dimension, Exact, Interval};
@@ -8,11 +8,12 @@ use crate::quantity::{Dimension, Exact, Interval};
 /// Widens every measured value that states no tolerance of its own by the tolerance that the job states for its kind.
 pub fn apply_tolerances(job: &mut Job, program: &Program) {
     job.tolerances = stated_tolerances(job, program);
-    let mut unstated = 0;
+    let mut unstated = Vec::new();
     let tolerances = job.tolerances.clone();
-    for record in &mut job.records {
+    for (number, record) in job.records.iter_mut().enumerate() {
+        let id = RecordId(u32::try_from(number).unwrap_or(u32::MAX));
         let fields = &program.definition(record.def).fields;
-        for (fact, field) in record.facts.iter_mut().zip(fields).filter(|(_, field)| field.measured) {
+        for (at, (fact, field)) in record.facts.iter_mut().zip(fields).enumerate().filter(|(_, (_, field))| field.measured) {
             let Fact::Stated(stated) = fact else { continue };
             let dimension = match &field.kind {
                 Kind::Measure(dimension) => *dimension,
@@ -23,7 +24,7 @@ pub fn apply_tolerances(job: &mut Job, program: &Program) {
                 continue;
             }
             let Some((_, tolerance)) = tolerances.iter().find(|(of, _)| *of == dimension) else {
-                unstated += 1;
+                unstated.push((id, at));
                 continue;
             };
             let widen = |interval: &mut Interval| {

@@ -18,14 +18,13 @@ use std::collections::BTreeSet;
 /// How many tolerances away a limit is near.
 const NEAR: i128 = 2;
 
-/// The measured facts of a clause that lie within twice their tolerance of one of its limits. Where no tolerance is stated, the last
+/// The measured facts of a clause that lie within twice their tolerance of a limit that it or one of its exceptions asks. Where no tolerance is stated, the last
 /// digit as written stands for it.
 pub fn near_a_limit<'a>(subject: Subject<'a>, judged: &Judged<'a>) -> BTreeSet<FactUse> {
     let section = &subject.program.sections[judged.section];
     let norm = &section.norms[judged.norm];
     let excepts = section.excepts.iter().flat_map(|except| except.filter.iter().chain(&except.unless));
-    let filters = section.binders.iter().filter_map(|binder| binder.filter.as_ref());
-    looked(subject, judged, false, norm.condition.iter().chain([&norm.body]).chain(excepts).chain(filters)).found
+    looked(subject, judged, false, std::iter::once(&norm.body).chain(excepts)).found
 }
 
 /// The last day on which a condition holds that asks for a day not before the day of judging; none where it asks for no such day.
@@ -41,9 +40,7 @@ pub fn holds_until<'a>(subject: Subject<'a>, judged: &Judged<'a>) -> Option<Date
 /// What is found in these expressions of a judged clause; of things that are walked over only those that fit, where asked so.
 fn looked<'a>(subject: Subject<'a>, judged: &Judged<'a>, fitting: bool, exprs: impl IntoIterator<Item = &'a Expr>) -> Looker<'a> {
     let section = &subject.program.sections[judged.section];
-    let mut evaluator = Evaluator::new(subject.program, subject.job, subject.today);
-    evaluator.at_hand = judged.section;
-    let mut looker = Looker { evaluator, fitting, found: BTreeSet::new(), days: Vec::new() };
+    let mut looker = Looker { fitting, ..Looker::new(subject, judged.section) };
     if judged.verdict == Verdict::NotApplicable || judged.bound < section.binders.len() {
         return looker;
     }
@@ -55,18 +52,26 @@ fn looked<'a>(subject: Subject<'a>, judged: &Judged<'a>, fitting: bool, exprs: i
     looker
 }
 
-struct Looker<'a> {
-    evaluator: Evaluator<'a>,
+/// Looks through conditions for comparisons.
+pub(super) struct Looker<'a> {
+    pub(super) evaluator: Evaluator<'a>,
     /// Whether only things that fit a walk's condition count.
     fitting: bool,
-    found: BTreeSet<FactUse>,
+    pub(super) found: BTreeSet<FactUse>,
     /// Days that must not lie before the day of judging.
     days: Vec<Date>,
 }
 
 impl<'a> Looker<'a> {
+    /// One that counts every thing.
+    pub(super) fn new(subject: Subject<'a>, section: usize) -> Looker<'a> {
+        let mut evaluator = Evaluator::new(subject.program, subject.job, subject.today);
+        evaluator.at_hand = section;
+        Looker { evaluator, fitting: false, found: BTreeSet::new(), days: Vec::new() }
+    }
+
     /// Every comparison within a condition, for every record that it walks over.
-    fn look(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) {
+    pub(super) fn look(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) {
         match &expr.op {
             Op::Let(at) => {
                 let lets = frame.lets;

@@ -4,6 +4,7 @@
 use super::allowance::speaks_of;
 use super::doubt::Truth;
 use super::eval::{Evaluator, Frame};
+use super::grantor::{Unfit, unfit};
 use super::judge_section::{binding_name, bound_record};
 use super::value::Slot;
 use super::verdict::{Judged, Verdict};
@@ -11,7 +12,7 @@ use crate::datum::Datum;
 use crate::job::{Children, Fact, Job, Record, RecordId};
 use crate::language::build::read_condition;
 use crate::language::check_section::check_allowed;
-use crate::language::program::{Expr, Key, Program, Section};
+use crate::language::program::{Expr, Key, Program};
 use crate::slip::{Slip, suggest};
 use crate::source::{FileId, Source, Span};
 use jiff::civil::Date;
@@ -71,8 +72,8 @@ struct Outcome {
     used: bool,
     /// The pack whose minimum stands against it.
     kept_by: Option<String>,
-    /// The authorities of the codes that carry what it excuses, where none is the one that granted it.
-    others: Vec<String>,
+    /// Why who granted it may not excuse what it names.
+    unfit: Option<Unfit>,
 }
 
 /// The job's variances, and slips of those that are malformed.
@@ -230,13 +231,14 @@ pub fn apply<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], judge
             if holds != Truth::Yes {
                 continue;
             }
+            if let Some(why) = unfit(program, job, section, &variance.authority) {
+                outcomes[at].unfit = Some(why);
+                continue;
+            }
             // A local authority's word does not move a minimum that stands above it, unless it says that it may.
             match &one.floor {
                 Some(pack) if !variance.of_minimum => outcomes[at].kept_by = Some(pack.clone()),
-                _ => {
-                    one.verdict = Verdict::Excused(at);
-                    outcomes[at].others = other_authorities(program, section, variance);
-                }
+                _ => one.verdict = Verdict::Excused(at),
             }
         }
     }
@@ -264,6 +266,7 @@ pub fn may_excuse<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], 
             && variance.in_time(today)
             && (variance.of_minimum || judged.floor.is_none())
             && names_thing(program, job, judged, &variance.thing)
+            && unfit(program, job, section, &variance.authority).is_none()
     };
     variances
         .iter()
@@ -285,18 +288,6 @@ fn is_ambiguous(program: &Program, job: &Job, judged: &[Judged], variance: &Vari
 fn names_thing(program: &Program, job: &Job, judged: &Judged, thing: &str) -> bool {
     let record = job.record(bound_record(program, judged));
     record.id.as_deref() == Some(thing) || binding_name(program, job, judged) == thing || record.parent.is_none() && thing == "job"
-}
-
-/// The authorities of the codes by which a section is in force, where the one that granted the variance is none of them.
-fn other_authorities(program: &Program, section: &Section, variance: &Variance) -> Vec<String> {
-    let mut names: Vec<String> = Vec::new();
-    for pack in section.roots.iter().filter_map(|root| program.pack(&program.codes[*root].name)) {
-        if !pack.authority.trim().is_empty() && !names.contains(&pack.authority) {
-            names.push(pack.authority.clone());
-        }
-    }
-    let plain = |name: &str| name.split_whitespace().collect::<String>().to_lowercase();
-    if names.iter().any(|name| plain(name) == plain(&variance.authority)) { Vec::new() } else { names }
 }
 
 /// A variance that counts for nothing is told, and why; so is one that somebody should look at.
@@ -333,15 +324,37 @@ fn told(variance: &Variance, outcome: &Outcome, today: Date) -> Option<Slip> {
             format!("{what} does not move the minimum of `{pack}`, which stands beside the local text and is not met"),
             "where the authority may deviate from the minimum and did so in writing, say so with `of-minimum: yes`",
         )
-    } else if !outcome.others.is_empty() {
-        let names: Vec<String> = outcome.others.iter().map(|name| format!("\"{name}\"")).collect();
-        (
-            "other-authority",
-            format!("{what} is granted by \"{}\"; the text is in force by a code of {}", variance.authority, names.join(" and ")),
-            "make sure that this authority may grant it, or write its name as the code does; it excuses as the job says",
-        )
+    } else if let Some(unfit) = &outcome.unfit {
+        return Some(of_unfit(variance, &what, unfit));
     } else {
         return None;
     };
     Some(Slip::at(variance.span, name, message).label("this variance").hint(hint).harmless())
 }
+
+/// A variance that nobody who may grant it granted.
+fn of_unfit(variance: &Variance, what: &str, unfit: &Unfit) -> Slip {
+    let by = &variance.authority;
+    let quoted = |names: &[String], mark: &str| names.iter().map(|name| format!("{mark}{name}{mark}")).collect::<Vec<_>>().join(" and ");
+    let (name, message, hint) = match unfit {
+        Unfit::Own(role) => (
+            "self-granted-variance",
+            format!("{what} is granted by \"{by}\", whom the job names as {role}"),
+            "it excuses nothing: nobody lets off a job that they answer for; only the authority of the code can",
+        ),
+        Unfit::Other(names) => (
+            "other-authority",
+            format!("{what} is granted by \"{by}\"; the text is in force by a code of {}", quoted(names, "\"")),
+            "it excuses nothing: where that authority did grant it, write its name as the code does; where another may grant it, name its own code in `codes`",
+        ),
+        Unfit::Unknown(codes) => (
+            "unknown-authority",
+            format!("{what} is granted by \"{by}\", and {} does not say whose code it is", quoted(codes, "`")),
+            "it excuses nothing until the pack names its `authority`: nobody can tell who may grant it",
+        ),
+    };
+    Slip::at(variance.span, name, message).label("this variance").hint(hint).harmless()
+}
+
+/// Names of the notes that tell that a variance was not granted by who may grant it.
+pub const UNFIT: [&str; 3] = ["self-granted-variance", "other-authority", "unknown-authority"];

@@ -178,7 +178,7 @@ body { max-width: 62rem; }
 .frame.ready { border-color: #14532d; }
 .frame.not-ready { border-color: #8c1d18; border-left-style: double; }
 .frame.unjudged { border-color: #333; border-style: dashed; }
-.verdict { white-space: nowrap; display: inline-block; line-height: 1.25; margin: 0.05em 0; }
+.verdict { white-space: nowrap; display: inline-block; line-height: 1.25; margin: 0.05em 0 0.2em; }
 .ledger a[href^=\"#finding\"], .frame a { white-space: nowrap; }
 .v4, .v5, .v6, .v7 { font-weight: 700; border: 1px solid #000; padding: 0 0.3em; }
 .v7 { border-width: 3px; }
@@ -238,7 +238,9 @@ figcaption { font-size: 0.9rem; }
   details.aside { display: none; }
   details ul { columns: 3; column-gap: 1rem; font-size: 7.2pt; line-height: 1.18; }
   figure { margin: 0.3rem 0; }
-  figure svg { max-height: 96mm; width: auto; max-width: 100%; margin: 0 auto; }
+  figcaption { font-size: 7.8pt; break-before: avoid; }
+  h2 + p { break-after: avoid; }
+  figure svg { max-height: 126mm; width: auto; max-width: 100%; margin: 0 auto; }
   table.ledger { font-size: 6.5pt; line-height: 1.12; margin: 0.2rem 0; border-collapse: separate; border-spacing: 0; border: 1px solid #333; border-width: 0 0 0 1px; }
   table.ledger th, table.ledger td { padding: 0.08rem 0.2rem 0.05rem; border-width: 0 1px 1px 0; }
   table.ledger thead th { border-top-width: 1px; border-bottom-width: 1.5px; }

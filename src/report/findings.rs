@@ -6,6 +6,7 @@ use super::punch_list::{Listing, PunchList};
 use crate::job::Job;
 use crate::judge::explain::{Explanation, Lacking, explain, main_place};
 use crate::judge::judge_section::{binding_key, binding_name};
+use crate::judge::variance::UNFIT;
 use crate::judge::void::Void;
 use crate::judge::{Judged, Judgement, Verdict};
 use crate::language::program::{Code, Norm, Program, Section};
@@ -176,6 +177,8 @@ pub struct JobReport<'a> {
     pub entries: Vec<usize>,
     /// What they rest on.
     pub rests_on: RestsOn,
+    /// The measured values with no stated tolerance, a line a thing.
+    pub as_read: Vec<String>,
     /// What is told and changes no verdict.
     pub notices: Vec<Slip>,
     /// Whether open verdicts pass.
@@ -226,7 +229,8 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
         listed,
         key: inputs.known.as_ref().map(|(_, key)| key.clone()),
         entries: made.iter().filter_map(|finding| Some(finding.listing.as_ref()?.entry)).collect(),
-        rests_on: RestsOn { judged_as_read: job.judged_as_read, ..RestsOn::default() },
+        rests_on: RestsOn { judged_as_read: job.judged_as_read.len(), ..RestsOn::default() },
+        as_read: super::as_read::names(program, job),
         notices: judgement.notices.iter().chain(&program.notices).cloned().collect(),
         unfinished: inputs.unfinished,
         exit: if job.slips.iter().any(|slip| !slip.harmless) { 2 } else { exit },
@@ -348,6 +352,7 @@ pub fn is_reviewed(program: &Program, norm: &Norm) -> bool {
 }
 
 impl JobReport<'_> {
+<<<<<<< HEAD
     /// How the job ended.
     pub fn end(&self) -> End {
         let open = self.shall[5] > self.listed[5] || !self.codes_in_doubt().is_empty();
@@ -359,6 +364,11 @@ impl JobReport<'_> {
             1 => End::NotReady,
             _ => End::NotJudged,
         }
+=======
+    /// How many variances would excuse something, had somebody granted them who may.
+    pub fn unfit_variances(&self) -> usize {
+        self.notices.iter().filter(|slip| UNFIT.contains(&slip.name)).count()
+>>>>>>> ac99f7b (wip)
     }
 
     /// The codes of which nobody knows whether they are in force, each with what is missing.

@@ -1,6 +1,7 @@
 //! Reports: verdicts and rehearsals → terminal, plain sentences, JSON lines, calculations, handover sheets, SARIF, test XML, a summary;
 //! packs → documents; punch lists and pins. Everything that a file contains is escaped here. It must not judge anything.
 
+pub mod as_read;
 pub mod blocks;
 pub mod calcs;
 pub mod document;

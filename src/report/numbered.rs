@@ -81,6 +81,14 @@ impl<'r> Numbered<'r> {
         }
     }
 
+    /// What the punch list says of it, each once.
+    pub fn agreed(&self) -> Vec<String> {
+        match self.what {
+            What::Verdict(finding) => finding.listing.iter().map(|listing| listing.words.clone()).collect(),
+            What::Missing(waiting) => waiting.listings.clone(),
+        }
+    }
+
     /// Whether it is the number of this clause, as `pack/section (a)`, for this thing.
     pub fn covers(&self, clause: &str, thing: &str) -> bool {
         match self.what {

@@ -1,5 +1,6 @@
 //! The plain view: one sentence a line, for logs and screen readers. It must not know files.
 
+use super::as_read;
 use super::escape::visible;
 use super::excerpt::place_text;
 use super::findings::{Finding, JobReport, Waiting};
@@ -80,6 +81,9 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
     let rests = rests(&report.rests_on);
     if !rests.is_empty() {
         let _ = writeln!(text, "{}: rests on: {rests}", visible(name));
+    }
+    if !report.as_read.is_empty() {
+        let _ = writeln!(text, "{}: judged as read, no tolerance stated: {}", visible(name), visible(&as_read::told(&report.as_read)));
     }
     let _ = writeln!(text, "{}: outcome: {}", visible(name), outcome(report));
     text

@@ -1,5 +1,6 @@
 //! The terminal view of one job: each finding at the job's line and at the pack's clause. It must not know files.
 
+use super::as_read;
 use super::escape::visible;
 use super::excerpt::{Mark, Weight, draw, under};
 use super::findings::{Finding, JobReport, Waiting};
@@ -226,6 +227,9 @@ fn foot(report: &JobReport) -> String {
     let rests = rests(&report.rests_on);
     if !rests.is_empty() {
         text.push_str(&under("rests on", &rests));
+    }
+    if !report.as_read.is_empty() {
+        text.push_str(&under("as read", &format!("no tolerance stated: {}", as_read::told(&report.as_read))));
     }
     for pack in packs(report) {
         text.push_str(&under("pack", &pack));

@@ -75,6 +75,11 @@ pub fn outcome(report: &JobReport) -> String {
     if !agreed.is_empty() {
         let _ = write!(text, "; on the punch list: {}", agreed.join(", "));
     }
+    let unfit = report.unfit_variances();
+    if unfit > 0 {
+        let (s, counts) = if unfit == 1 { ("", "counts") } else { ("s", "count") };
+        let _ = write!(text, "; {unfit} variance{s} not granted by an authority of the code, which {counts} for nothing");
+    }
     let advice: usize = report.should[4..].iter().sum();
     if advice > 0 {
         let _ = write!(text, "; {advice} recommended clause{} to look at", if advice == 1 { "" } else { "s" });

@@ -3,6 +3,7 @@
 //! What it takes is installed by `tests/browser/install.sh`; where that is missing the test says so and passes.
 
 mod paper;
+mod picture;
 
 use std::path::{Path, PathBuf};
 use std::process::Command;

@@ -47,7 +47,9 @@ fn wish(section: &str, thing: &str) -> Wish {
 #[track_caller]
 fn of_example(name: &str, section: &str, thing: &str) -> Document {
     let today: Date = TODAY.parse().unwrap();
-    calcs_of_texts(&[], &job(name), today, &wish(section, thing)).unwrap_or_else(|why| panic!("{name} {section} {thing}: {why:?}"))
+    let county = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/rules/hasp-county.rules")).unwrap();
+    calcs_of_texts(&[("hasp-county", &county)], &job(name), today, &wish(section, thing))
+        .unwrap_or_else(|why| panic!("{name} {section} {thing}: {why:?}"))
 }
 
 /// Without the lines in packs, which move whenever a pack is edited, and without the packs' hashes.

@@ -47,7 +47,7 @@ fn variance(expires: &str) -> String {
   - id: letter
     section: yard/lens-height
     thing: low
-    authority: Hasp County Office of Building Safety
+    authority: Hasp County
     reference: letter 12
     reason: the kerb keeps people away
     granted: 2025-02-01

@@ -68,6 +68,17 @@ fn every_option_is_explained() {
     }
 }
 
+/// Every kind of gate that the vocabulary knows.
+#[test]
+fn a_form_s_help_lists_every_kind_of_gate() {
+    let terms = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/rules/terms/terms.rules")).unwrap();
+    let line = terms.lines().find(|line| line.starts_with("values gate-kind ")).unwrap();
+    let help = Site::empty().run(&["survey", "--help"]).out;
+    for kind in line.split(" = ").nth(1).unwrap().split(", ") {
+        assert!(help.contains(kind), "{kind} in\n{help}");
+    }
+}
+
 #[test]
 fn help_holds_no_control_character() {
     for command in commands() {

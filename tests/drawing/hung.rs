@@ -54,9 +54,9 @@ fn a_drawing_that_rests_on_a_made_up_length_has_no_scale() {
     let (whole, made_up) = (drawn(", length: 8 m"), drawn(""));
     assert!(whole.svg.contains("1:") && !whole.svg.contains("NOT TO SCALE"), "{}", whole.svg);
     assert!(made_up.svg.contains("NOT TO SCALE: the length of leaf"), "{}", made_up.svg);
-    assert!(!made_up.svg.contains("in full size"), "{}", made_up.svg);
+    assert!(!made_up.svg.contains("at full size"), "{}", made_up.svg);
     let words = made_up.twin.text();
-    assert!(words.contains("NOT TO SCALE") && !words.contains("in full size"), "{words}");
+    assert!(words.contains("NOT TO SCALE") && !words.contains("at full size"), "{words}");
 }
 
 #[test]

@@ -95,6 +95,62 @@ fn every_opening_is_dimensioned() {
     });
 }
 
+/// The oracle is the unit itself: what the last figure of the bar says, against its length at the scale of the drawing.
+#[test]
+fn every_drawing_to_scale_has_a_bar_that_is_right() {
+    let mut bars = 0;
+    all(|name, figure| {
+        let document = parsed(figure);
+        let bar = document.descendants().find(|node| node.attribute("data-part") == Some("bar"));
+        assert!(bar.is_some() || figure.svg.contains("NOT TO SCALE"), "{name}, {}", figure.title);
+        let Some(bar) = bar else { return };
+        let scale = number(&document.root_element(), "data-scale") / 1000.0;
+        let long: f64 = bar.children().filter(|node| node.tag_name().name() == "rect").map(|rect| number(&rect, "width")).sum();
+        let (figures, unit) = bar
+            .descendants()
+            .filter_map(|node| node.text())
+            .filter(|text| !text.trim().is_empty())
+            .last()
+            .unwrap()
+            .split_once(' ')
+            .unwrap();
+        let metres = match unit {
+            "ft" => 0.3048,
+            "in" => 0.0254,
+            "m" => 1.0,
+            "mm" => 0.001,
+            other => panic!("{other}"),
+        };
+        assert!(
+            (long * scale - figures.parse::<f64>().unwrap() * metres).abs() < 0.05 * scale,
+            "{name}, {}: {long} mm for {figures} {unit}",
+            figure.title
+        );
+        assert!(figure.svg.contains("Measure by this bar: it holds at any size of print."), "{name}");
+        let wide = document.root_element().attribute("width").unwrap().trim_end_matches("mm");
+        assert!(figure.svg.contains(&format!("only where this drawing is printed {wide} mm wide.")), "{name}");
+    });
+    for (_, figures) in FIGURES.iter() {
+        bars += figures.iter().map(|figure| figure.svg.matches("data-part=\"bar\"").count()).sum::<usize>();
+    }
+    assert!(bars > 60, "only {bars} bars");
+}
+
+/// In the section of an arm there is room beside it: no name lies on the gate line, which arm and zone share.
+#[test]
+fn no_name_in_the_section_of_an_arm_lies_on_it() {
+    let (_, figures) = FIGURES.iter().find(|(name, _)| *name == "barrier-arm-good").unwrap();
+    let section = figures.iter().find(|figure| figure.view == pintle::report::drawing::View::Section).unwrap();
+    let document = parsed(section);
+    let upright = document.descendants().filter(|node| node.tag_name().name() == "line" && node.attribute("x1") == node.attribute("x2"));
+    let gate_line = upright.filter(|line| line.attribute("stroke-dasharray").is_some()).map(|line| number(&line, "x1")).next().unwrap();
+    let names = boxes(section, "names");
+    assert!(names.len() > 4, "{names:?}");
+    for area in names {
+        assert!(!(area[0] < gate_line && gate_line < area[2]), "{area:?} on {gate_line}");
+    }
+}
+
 type Area = [f64; 4];
 
 fn boxes(figure: &Figure, part: &str) -> Vec<Area> {

@@ -1,6 +1,7 @@
 //! The handover sheet from outside: what a person reads on it, what must not get into it, folders of sheets, spot checks, units, the
 //! hash that ties paper to file. `INSTA_UPDATE=always cargo test sheet` writes the snapshots; read what was written.
 
+mod answer;
 mod folder;
 mod near;
 mod read;

@@ -44,9 +44,11 @@ pub fn read(html: &str) -> String {
 fn masked(line: &str) -> String {
     let is_hex = |word: &str| word.chars().all(|c| c.is_ascii_hexdigit());
     let words: Vec<&str> = line.split(' ').collect();
-    let masked = words.iter().map(|word| match word.len() {
+    let masked = words.iter().map(|word| match word.trim_end_matches([',', '.']).len() {
         12.. if is_hex(word) => "HASH",
-        4 if is_hex(word) && words.iter().filter(|other| other.len() == 4 && is_hex(other)).count() >= 8 => "HASH",
+        4 if is_hex(word.trim_end_matches([',', '.'])) && words.iter().filter(|other| other.len() == 4 && is_hex(other)).count() >= 8 => {
+            "HASH"
+        }
         _ => word,
     });
     masked.collect::<Vec<_>>().join(" ").replace(concat!("pintle ", env!("CARGO_PKG_VERSION")), "pintle VERSION")

@@ -20,6 +20,7 @@ pub fn scale_bar(out: &mut String, (x, y): (f64, f64), metres_a_mm: f64, feet: b
     let power = libm::pow(10.0, libm::floor(libm::log10(raw)));
     let step = [1.0, 2.0, 5.0, 10.0].into_iter().map(|times| times * power).find(|step| *step >= raw).unwrap_or(raw);
     let long = step * unit / metres_a_mm;
+    out.push_str("<g data-part=\"bar\">\n");
     for at in 0..4 {
         let fill = if at % 2 == 0 { "#000" } else { "#fff" };
         let left = x + f64::from(at) * long;
@@ -37,6 +38,7 @@ pub fn scale_bar(out: &mut String, (x, y): (f64, f64), metres_a_mm: f64, feet: b
         let words = if at == 4 { format!("{number} {symbol}") } else { number };
         text(out, (x + f64::from(at) * long, y + 4.6), SMALL, Anchor::Middle, "", &words);
     }
+    out.push_str("</g>\n");
     4.0 * long
 }
 

@@ -2,6 +2,7 @@
 //! measured.
 
 use super::flat::Measured;
+use super::labels::Area;
 use super::strokes::{Anchor, Line, mm, segment, text, width};
 use crate::report::escape;
 use crate::scene::Sort;
@@ -45,6 +46,8 @@ pub struct Dimensions {
     pub room: [f64; 4],
     /// How many measures found no room.
     pub left: usize,
+    /// Where extension lines run.
+    pub areas: Vec<Area>,
 }
 
 /// Lays out and draws. `place` turns a point of the view into millimetres; the drawing is `size` large with `band` of room round it.
@@ -100,7 +103,12 @@ pub fn dimensions(
     svg.push_str("<g data-part=\"figures\">\n");
     all.iter().for_each(|one| figures(&mut svg, one, size, band));
     svg.push_str("</g>\n");
-    Dimensions { svg, room, left }
+    let areas = all
+        .iter()
+        .flat_map(|one| reaches(one, size, band))
+        .map(|(a, b)| (a.0.min(b.0) - 0.3, a.1.min(b.1) - 0.3, a.0.max(b.0) + 0.3, a.1.max(b.1) + 0.3));
+    let areas = areas.collect();
+    Dimensions { svg, room, left, areas }
 }
 
 /// What stands on the line: whose it is, which, how much; what follows from others in brackets.
@@ -177,15 +185,24 @@ fn row_at(one: &Placed, size: (f64, f64), band: f64) -> f64 {
     }
 }
 
-fn extensions(out: &mut String, one: &Placed, size: (f64, f64), band: f64) {
+/// From where to where the extension lines of a dimension line run.
+fn reaches(one: &Placed, size: (f64, f64), band: f64) -> Vec<((f64, f64), (f64, f64))> {
     let at = row_at(one, size, band);
+    let mut all = Vec::new();
     for end in [one.from, one.to] {
         let (start, across) = if one.measured.across { (end.1, true) } else { (end.0, false) };
         let way = (at - start).signum();
         let reach = |along: f64| if across { (end.0, along) } else { (along, end.1) };
         if (at - start).abs() > 1.5 {
-            segment(out, Line::Fine, reach(start + way), reach(at + way * 1.5), " opacity=\"0.6\"");
+            all.push((reach(start + way), reach(at + way * 1.5)));
         }
+    }
+    all
+}
+
+fn extensions(out: &mut String, one: &Placed, size: (f64, f64), band: f64) {
+    for (from, to) in reaches(one, size, band) {
+        segment(out, Line::Fine, from, to, " opacity=\"0.6\"");
     }
 }
 

@@ -11,10 +11,12 @@ use crate::scene::{Role, Sort};
 
 /// A section this wide, in millimetres, has no room for the words of both sides in one line.
 const NARROW: f64 = 34.0;
+/// What is no wider than this, in millimetres, is a line to the eye.
+const THIN: f64 = 6.0;
 
 impl Paper<'_> {
     /// The names of things and details, and the words that say which side is which.
-    pub fn words(&self, told: &mut Told, ringed: Vec<Label>) -> (String, String) {
+    pub fn words(&self, told: &mut Told, ringed: Vec<Label>, measured: &[Area]) -> (String, String) {
         let mut room = String::new();
         let mut taken: Vec<Area> = Vec::new();
         let (w, h) = self.size;
@@ -33,21 +35,28 @@ impl Paper<'_> {
             View::Elevation => {}
         }
         let limits = (-BAND, 0.5 - BAND, w + BAND, h + BAND - 0.5);
-        let made = labels([self.names(), ringed].concat(), limits, &taken, &self.lines());
+        let made = labels([self.names(), ringed].concat(), limits, &taken, &[self.lines(), measured.to_vec()].concat());
         if !made.left.is_empty() {
             told.notes.push(format!("Drawn without a name for want of room: {}.", made.left.join(", ")));
         }
         (made.svg, room)
     }
 
-    /// What names had better not lie on: leaves, fixed things, beams, contact edges.
+    /// What names had better not lie on: leaves in both their places, fixed things, beams, contact edges.
     fn lines(&self) -> Vec<Area> {
         let mut all = Vec::new();
+        if self.view == View::Section {
+            // The ground, and the gate line that stands on it.
+            let (x, y) = self.place(Point::new(0.0, 0.0));
+            all.extend([(-BAND, y - 0.5, self.size.0 + BAND, y + 0.5), (x - 0.4, -BAND, x + 0.4, y)]);
+        }
         for seen in &self.shapes {
             let points = seen.form.points();
             let solid = matches!(seen.role, Role::Closed | Role::Fixed);
             let frames: Vec<Frame> = match seen.role {
                 Role::Closed | Role::Fixed => Frame::of(points).into_iter().collect(),
+                // An open leaf is in the way where it is seen edgewise; else it is a field.
+                Role::Open => Frame::of(points).into_iter().filter(|frame| frame.width().min(frame.height()) < THIN * self.scale).collect(),
                 Role::Beam | Role::Edge => points.windows(2).filter_map(|pair| Frame::of(pair.iter().copied())).collect(),
                 _ => Vec::new(),
             };

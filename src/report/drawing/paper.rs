@@ -118,6 +118,11 @@ fn window(scene: &Scene, view: View, shapes: &mut Vec<Seen>, told: &mut Told) ->
         View::Elevation => window.width() * 0.2 - window.height(),
         View::Section => 0.0,
     };
+    if view == View::Section {
+        // A section is narrow and high; beside it names and measures find places that lie on nothing.
+        let beside = f64::max(window.height() * 1.2 - window.width(), 0.0) / 2.0;
+        (window.low.x, window.high.x) = (window.low.x - beside, window.high.x + beside);
+    }
     if lacking > 0.0 {
         window.high.y += if view == View::Plan { lacking / 2.0 } else { lacking };
         window.low.y -= if view == View::Plan { lacking / 2.0 } else { 0.0 };
@@ -164,7 +169,7 @@ pub fn scale_words(scale: f64) -> String {
         text.trim_end_matches('0').trim_end_matches('.').to_string()
     };
     let times = scale * 1000.0;
-    if times >= 1.0 { format!("1:{} in full size", number(times)) } else { format!("{}:1 in full size", number(1.0 / times)) }
+    if times >= 1.0 { format!("1:{} at full size", number(times)) } else { format!("{}:1 at full size", number(1.0 / times)) }
 }
 
 impl Paper<'_> {
@@ -190,7 +195,7 @@ impl Paper<'_> {
         let details = if told.scale == NO_SCALE { Vec::new() } else { details(&measured, self.scale) };
         told.details = details.iter().map(Detail::sentence).collect();
         let (rings, ringed) = self.rings(&details);
-        let (words, room) = self.words(told, ringed);
+        let (words, room) = self.words(told, ringed, &lines.areas);
         let sides = (EDGE + lines.room[0] + BAND, EDGE + lines.room[2] + BAND);
         let wide = (sides.0 + self.size.0 + sides.1).max(NARROWEST);
         let left = sides.0 + (wide - sides.0 - self.size.0 - sides.1) / 2.0;
@@ -247,15 +252,25 @@ impl Paper<'_> {
 
     /// Scale bar, compass, key, notes and title block; the result is their height.
     fn foot(&self, out: &mut String, (x, y): (f64, f64), wide: f64, heading: &Heading, told: &Told) -> f64 {
+        use super::strokes::{Anchor, text};
         let feet =
             self.scene.items.iter().flat_map(|item| &item.measures).find(|one| one.fact.contains("opening") || one.fact.contains("length"));
         let feet = feet.is_some_and(|one| one.written.contains("ft") || one.written.contains("in"));
         let made_up = made_up(self.scene);
         if made_up.is_empty() {
-            scale_bar(out, (x + 3.0, y), self.scale, feet);
+            let long = scale_bar(out, (x + 3.0, y), self.scale, feet);
+            // A printer or a page makes the drawing smaller: the bar shrinks with it, the scale in figures does not.
+            let whole = format!(
+                "{} only where this drawing is printed {} mm wide.",
+                scale_words(self.scale).replace(" at full size", ""),
+                mm(wide + 2.0 * EDGE)
+            );
+            for (line, words) in ["Measure by this bar: it holds at any size of print.", whole.as_str()].into_iter().enumerate() {
+                text(out, (x + long + 11.0, y + 1.2 + 3.6 * line as f64), 2.6, Anchor::Start, "", words);
+            }
         } else {
             let words = super::strokes::cut(&format!("NOT TO SCALE: {} made up, not in the job", made_up.join(", ")), 4.0, wide - 6.0);
-            super::strokes::text(out, (x + 3.0, y + 3.0), 4.0, super::strokes::Anchor::Start, " font-weight=\"bold\"", &words);
+            text(out, (x + 3.0, y + 3.0), 4.0, Anchor::Start, " font-weight=\"bold\"", &words);
         }
         let mut down = 9.0;
         let mut key_wide = wide;

@@ -3,7 +3,9 @@
 use super::Sheet;
 use crate::job::{Fact, RecordId};
 use crate::judge::doubt::Truth;
+use crate::language::program::Program;
 use crate::quantity::{Unit, show};
+use crate::report::as_read;
 use crate::report::blocks::Ledger;
 use crate::report::document::{Block, Document, Line, Run, words};
 use crate::report::slips::sentence;
@@ -44,16 +46,7 @@ fn stated(sheet: &Sheet, id: RecordId) -> Vec<(String, Line)> {
 pub fn codes(sheet: &Sheet, document: &mut Document) {
     document.heading(2, "codes", "Codes in force");
     let program = sheet.subject.program;
-    // The codes themselves first, then what they adopt, each once.
-    let own = program.codes.iter().map(|code| &code.name);
-    let adopted = program.codes.iter().flat_map(|code| code.packs.iter().rev());
-    let mut names: Vec<&String> = Vec::new();
-    for name in own.chain(adopted) {
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
-    let rows = names.into_iter().filter_map(|name| {
+    let rows = packs(program).into_iter().filter_map(|name| {
         let pack = program.pack(name)?;
         let by: Vec<&str> =
             program.codes.iter().filter(|code| code.name != *name && code.packs.contains(name)).map(|code| code.name.as_str()).collect();
@@ -77,6 +70,19 @@ pub fn codes(sheet: &Sheet, document: &mut Document) {
     let rows = rows.collect();
     let heads = ["Pack", "Title and authority", "Edition", "Standing", "Compared with the printed code", "Hash and place"];
     document.blocks.push(Block::Ledger(Ledger::plain("Codes that this job was judged by", &heads, rows)));
+}
+
+/// The packs of a program by name: the codes themselves first, then what they adopt, each once.
+pub fn packs(program: &Program) -> Vec<&String> {
+    let own = program.codes.iter().map(|code| &code.name);
+    let adopted = program.codes.iter().flat_map(|code| code.packs.iter().rev());
+    let mut names: Vec<&String> = Vec::new();
+    for name in own.chain(adopted) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
 }
 
 /// How doubt is handled.
@@ -105,11 +111,12 @@ pub fn decision(sheet: &Sheet, document: &mut Document) {
         "A value is met only where it holds anywhere within its tolerance. Where the tolerance alone leaves it open, it is marginal, and counts \
          against handing over. A missing fact leaves it open; what cannot be computed is unanswered. Nothing passes by being absent. {stated}"
     )));
-    let read = job.judged_as_read;
+    let read = job.judged_as_read.len();
     if read > 0 {
         let many = if read == 1 { "1 measured value has".to_string() } else { format!("{read} measured values have") };
-        document
-            .paragraph(words(format!("{many} no stated tolerance and {} judged exactly as read.", if read == 1 { "is" } else { "are" })));
+        let are = if read == 1 { "is" } else { "are" };
+        let named = as_read::told(&sheet.report.as_read);
+        document.paragraph(words(format!("{many} no stated tolerance and {are} judged exactly as read: {named}.")));
     }
     let files = sheet.report.files;
     let notes = job.slips.iter().filter(|slip| slip.harmless).chain(&sheet.subject.program.notices);

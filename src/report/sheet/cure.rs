@@ -40,7 +40,7 @@ pub fn cure(subject: &Subject, report: &JobReport) -> Result<Cure, String> {
     let best = candidates.iter().take(tried).filter_map(|fact| moved(subject, *fact)).max_by_key(|found| found.0);
     let left = match candidates.len() - tried {
         0 => String::new(),
-        more => format!(", {more} more not tried"),
+        more => format!(" ({more} more were not tried)"),
     };
     if let Some(((mandatory, all, marginal, _), what)) = best {
         let how = format!(
@@ -170,7 +170,8 @@ fn shared(report: &JobReport, tried: usize) -> Option<Cure> {
     let likewise = if all > 1 { format!(" (and likewise at {} more)", all - 1) } else { String::new() };
     let tried = match tried {
         0 => "no finding names a measured value that could be moved".to_string(),
-        tried => format!("none of {tried} measured value{} that a finding names cures any by itself", plural(tried)),
+        1 => "the one measured value that a finding names cures none by itself".to_string(),
+        tried => format!("none of {tried} measured values that a finding names cures any by itself"),
     };
     let how = format!("{tried}; this is the remedy that most findings share, by its pack's author, and was not judged again");
     Some(Cure { what: format!("{}{likewise}", first.why.remedy.trim_end_matches('.')), cures: cured(mandatory, all), how })

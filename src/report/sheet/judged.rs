@@ -30,12 +30,13 @@ pub fn open_items(sheet: &Sheet, document: &mut Document) {
             }
         };
         let names: Vec<&str> = clause.iter().map(String::as_str).collect();
+        let agreed = one.agreed();
         vec![
             vec![Run::Strong(format!("{}", one.number))],
             vec![Run::Verdict(one.rank(), one.verdict().into()), Run::plain(format!(" {weight}"))],
             words(one.things().join(", ")),
             words(format!("{} [{}]", one.words(), crate::report::text::listed(&names, 6))),
-            words(cure),
+            words(if agreed.is_empty() { cure } else { format!("{cure} [{}]", agreed.join("; ")) }),
         ]
     });
     let rows: Vec<Vec<Line>> = rows.collect();
@@ -85,7 +86,10 @@ pub fn sections(sheet: &Sheet, document: &mut Document) {
             widths: &[17, 8, 23, 19, 16, 17],
             ..Ledger::default()
         }));
-        let named = sources.iter().enumerate().map(|(at, title)| format!("[{}] {title}", at + 1)).collect::<Vec<_>>().join("; ");
+        let from: Vec<&Provenance> = rows.iter().flat_map(|row| &row.finding.from).collect();
+        let edition = |title: &str| if dateless(title, &from) { ", edition not stated" } else { "" };
+        let named = sources.iter().enumerate().map(|(at, title)| format!("[{}] {title}{}", at + 1, edition(title)));
+        let named = named.collect::<Vec<_>>().join("; ");
         document.paragraph(words(format!("Sources: {named}.")));
     }
     if sheet.left_out > 0 {
@@ -94,6 +98,13 @@ pub fn sections(sheet: &Sheet, document: &mut Document) {
         document.paragraph(vec![Run::Strong(words_of)]);
     }
     idle(sheet, document);
+}
+
+/// Whether neither the title of a published source nor any citation of it says which edition it is: a year.
+fn dateless(title: &str, from: &[&Provenance]) -> bool {
+    let year = |text: &str| text.split(|c: char| !c.is_ascii_digit()).any(|digits| digits.len() == 4 && ("1900".."2100").contains(&digits));
+    let own = || from.iter().filter(|one| one.title == title);
+    own().any(|one| one.standing == Standing::Published) && !year(title) && !own().any(|one| year(&one.clause))
 }
 
 fn pack_of(section: &str) -> &str {
@@ -113,7 +124,7 @@ fn groups(sheet: &Sheet, rows: &[&Row], sources: &[&str]) -> Vec<Group> {
         });
         let from: Vec<String> = row.finding.from.iter().map(Provenance::text).collect();
         let at = *order.entry((section, from.join("; "))).or_insert_with(|| {
-            groups.push(Group { title: title(row), rows: Vec::new() });
+            groups.push(Group { title: title(sheet, row), rows: Vec::new() });
             gathered.push(Vec::new());
             groups.len() - 1
         });
@@ -191,10 +202,24 @@ fn standing(sheet: &Sheet, row: &Row) -> String {
     all.join("; ")
 }
 
-fn title(row: &Row) -> Line {
+/// The days of manufacture or permit for which the text of a section is the one in force, where all its texts say the same.
+fn days(sheet: &Sheet, section: &str) -> Option<String> {
+    let program = sheet.subject.program;
+    let texts = program.sections.iter().filter(|text| text.id == section);
+    let mut forces: Vec<_> = texts.filter_map(|text| text.force.as_ref()).map(|force| (force.from, force.before, force.span)).collect();
+    forces.dedup_by_key(|(from, before, _)| (*from, *before));
+    let [(_, _, span)] = forces.as_slice() else { return None };
+    let written = program.files.get(span.file)?.slice(span.range());
+    Some(written.split_whitespace().collect::<Vec<_>>().join(" "))
+}
+
+fn title(sheet: &Sheet, row: &Row) -> Line {
     let finding = row.finding;
     let name = finding.section.split_once('/').map_or(finding.section.as_str(), |(_, name)| name);
     let mut line = vec![Run::Strong(finding.title.clone()), Run::plain(" "), Run::Code(name.into())];
+    if let Some(days) = days(sheet, &finding.section) {
+        line.push(Run::plain(format!(" {days}.")));
+    }
     if !finding.amended_by.is_empty() {
         line.push(Run::plain(format!(" Amended by {}.", finding.amended_by.join(", "))));
     }

@@ -46,11 +46,13 @@ pub struct Sheet<'a> {
     numbers: BTreeMap<(String, String, usize), usize>,
     /// Its facts by name.
     pub facts: Facts<'a>,
+    /// The text of the punch list that was taken into account, where there was one.
+    pub list: Option<&'a str>,
 }
 
 impl<'a> Sheet<'a> {
     /// Makes ready what a sheet shows.
-    pub fn new(subject: Subject<'a>, judgement: &'a Judgement<'a>, report: &'a JobReport<'a>) -> Sheet<'a> {
+    pub fn new(subject: Subject<'a>, judgement: &'a Judgement<'a>, report: &'a JobReport<'a>, list: Option<&'a str>) -> Sheet<'a> {
         let facts = Facts { program: subject.program, job: subject.job, source: subject.source };
         let (numbered, rows) = (numbered(report), rows(subject, judgement, report));
         let mut numbers = BTreeMap::new();
@@ -63,12 +65,12 @@ impl<'a> Sheet<'a> {
                 numbers.entry((clause, thing, one.rank())).or_insert(one.number);
             });
         }
-        Sheet { subject, judgement, report, numbered, rows: rows.kept, left_out: rows.left_out, numbers, facts }
+        Sheet { subject, judgement, report, numbered, rows: rows.kept, left_out: rows.left_out, numbers, facts, list }
     }
 
     /// The sheet.
     pub fn document(&self) -> Document {
-        let seal = seal::seal(&self.subject);
+        let seal = seal::seal(&self.subject, self.list);
         let mut document = Document {
             title: format!("Handover sheet: {}", self.name()),
             caution: CAUTION.into(),
@@ -158,7 +160,10 @@ impl<'a> Sheet<'a> {
         }
         document.heading(2, "seal", "What ties this paper to its files");
         document.paragraph(vec![
-            Run::plain("SHA-256 over the job file, every file of its packs, the day of judging and the program's version: "),
+            Run::plain(format!(
+                "SHA-256 over the job file, every file of its packs{}, the day of judging and the program's version: ",
+                if self.list.is_some() { ", the punch list" } else { "" }
+            )),
             Run::Code(seal::fours(seal)),
         ]);
         let program =

@@ -21,7 +21,7 @@ pub fn variances(sheet: &Sheet, document: &mut Document) {
     }
     let names = ["section", "thing", "allows", "authority", "reference", "granted", "expires", "reason"];
     let rows = all.iter().map(|id| std::iter::once(words(facts.id(*id))).chain(names.iter().map(|name| facts.line(*id, name))).collect());
-    let heads = ["Id", "Section", "Thing", "Limit granted", "Authority", "Reference", "From", "Until", "Reason"];
+    let heads = ["Id", "Section", "Thing", "Limit granted", "Granted by", "Reference", "From", "Until", "Reason"];
     document.blocks.push(Block::Ledger(Ledger::plain("Variances, as the job states them", &heads, rows.collect())));
     let used: Vec<(Line, Vec<Block>)> = sheet
         .report

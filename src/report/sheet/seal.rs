@@ -1,4 +1,4 @@
-//! The hash that ties a sheet to its files: the job and what it names, every file of its packs, the day of judging, the version of
+//! The hash that ties a sheet to its files: the job and what it names, every file of its packs, the punch list, the day of judging, the version of
 //! the program. It must not know how a sheet looks.
 
 use crate::datum::Datum;
@@ -11,7 +11,7 @@ use sha2::{Digest, Sha256};
 const SHAPE: &str = "pintle sheet 1";
 
 /// The hash of a sheet, as 64 digits.
-pub fn seal(subject: &Subject) -> String {
+pub fn seal(subject: &Subject, list: Option<&str>) -> String {
     let mut hasher = Sha256::new();
     // Each part is led by its length, so that no part can pass for two.
     let mut take = |part: &[u8]| {
@@ -42,6 +42,10 @@ pub fn seal(subject: &Subject) -> String {
         if let Some(file) = u32::try_from(at).ok().and_then(|at| subject.program.files.get(FileId(at))) {
             take(file.text().as_bytes());
         }
+    }
+    if let Some(list) = list {
+        take(b"punch list");
+        take(list.as_bytes());
     }
     hasher.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
 }

@@ -3,8 +3,10 @@
 
 use super::Sheet;
 use crate::judge::Judgement;
+use crate::judge::doubt::Truth;
 use crate::judge::eval::FactUse;
 use crate::judge::near::near_a_limit;
+use crate::judge::near_applying::near_whether_it_applies;
 use crate::report::blocks::Ledger;
 use crate::report::document::{Block, Document, Line, Run, words};
 use crate::report::totals::CAUTION;
@@ -12,13 +14,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// A spot check of a job.
 pub fn spot_check(sheet: &Sheet, judgement: &Judgement) -> Document {
-    let seal = super::seal::seal(&sheet.subject);
+    let seal = super::seal::seal(&sheet.subject, sheet.list);
     let title = format!("Spot check: {}", sheet.name());
     let mut document =
         Document { title, caution: CAUTION.into(), seal: format!("Spot check {}", super::seal::short(&seal)), ..Document::default() };
     let near = near(sheet, judgement);
     document.paragraph(words(
-        "These measures lie within twice their tolerance of a limit: a reading a little off would come out otherwise. Where the job states no tolerance, twice the \
+        "These measures lie within twice their tolerance of a limit, or of a threshold by which a section applies at all: a reading a little off would come out otherwise. Where the job states no tolerance, twice the \
          last digit as written counts. Measure each anew, without the job's own readings at hand, and write down what you read.",
     ));
     if near.is_empty() {
@@ -48,6 +50,16 @@ fn near(sheet: &Sheet, judgement: &Judgement) -> BTreeMap<FactUse, BTreeSet<Stri
         let section = &sheet.subject.program.sections[judged.section];
         for fact in near_a_limit(sheet.subject, judged) {
             found.entry(fact).or_default().insert(format!("{} ({})", section.id, section.norms[judged.norm].label));
+        }
+    }
+    // What is not asked by a hair is near a limit too: the threshold that decides whether a section applies.
+    let codes = &judgement.codes;
+    for (number, section) in sheet.subject.program.sections.iter().enumerate() {
+        if section.roots.iter().all(|root| codes.get(*root) == Some(&Truth::No)) {
+            continue;
+        }
+        for fact in near_whether_it_applies(sheet.subject, number) {
+            found.entry(fact).or_default().insert(format!("{} (whether it applies)", section.id));
         }
     }
     found

@@ -3,6 +3,7 @@
 
 use super::Sheet;
 use super::cure::cure;
+use crate::judge::variance::UNFIT;
 use crate::report::document::{Block, Line, Run};
 use crate::report::findings::JobReport;
 use crate::report::numbered::Numbered;
@@ -10,7 +11,7 @@ use crate::report::numbered::Numbered;
 /// Most findings that the answer names.
 const MOST: usize = 5;
 
-/// The frame with the answer.
+/// The frame with the answer: whether, why not, the one move, the worst, what is let off, and by which texts on which day.
 pub fn answer(sheet: &Sheet) -> Block {
     let report = sheet.report;
     let kind = match report.exit {
@@ -24,22 +25,71 @@ pub fn answer(sheet: &Sheet) -> Block {
     }
     let worst: Vec<(Line, Vec<Block>)> = sheet.numbered.iter().take(MOST).map(|one| (worst(one), Vec::new())).collect();
     if !worst.is_empty() {
+        inner.push(Block::Paragraph(one_move(sheet)));
         let more = sheet.numbered.len().saturating_sub(MOST);
         let more = if more > 0 { format!(", the first {MOST} of {}", sheet.numbered.len()) } else { String::new() };
         inner.push(Block::Paragraph(vec![Run::Strong(format!("Worst first{more}:"))]));
         inner.push(Block::Points(worst));
-        inner.push(Block::Paragraph(one_move(sheet)));
     }
+    inner.extend(let_off(sheet));
+    inner.push(Block::Paragraph(judged_by(sheet)));
     Block::Boxed(kind, inner)
 }
 
 /// Whether it can be handed over.
 fn sentence(report: &JobReport) -> String {
+    let listed: usize = report.listed.iter().sum();
+    let but: Vec<String> = [(report.shall[EXCUSED], "not met and excused by a variance"), (listed, "agreed to wait on the punch list")]
+        .into_iter()
+        .filter(|(number, _)| *number > 0)
+        .map(|(number, what)| format!("{number} {what}"))
+        .collect();
     match report.exit {
+        0 if !but.is_empty() => format!("Yes, but only with {} (see below): nothing else mandatory stands in the way.", but.join(" and ")),
         0 => "Yes: as far as these codes were judged, nothing mandatory stands in the way of handing this job over.".into(),
         1 => "No: this job cannot be handed over yet.".into(),
         _ => "No: this job could not be judged as a whole, so it cannot be handed over.".into(),
     }
+}
+
+/// The rank of what a variance excuses.
+const EXCUSED: usize = 3;
+
+/// What is not as the codes ask and is let off: by whom, by what, until when; and variances that let nothing off, though somebody wrote them
+/// down.
+fn let_off(sheet: &Sheet) -> Vec<Block> {
+    let report = sheet.report;
+    let mut points: Vec<Line> = Vec::new();
+    for finding in report.carried.iter().filter(|finding| finding.rank == EXCUSED) {
+        let by = finding.carried_by.clone().unwrap_or_default();
+        points.push(said("Excused, not met", format!(" {}, {}: {by}", finding.clause_name(), finding.thing)));
+    }
+    for one in sheet.numbered.iter().filter(|one| one.listed) {
+        points.push(said("On the punch list", format!(" No. {}, {}: {}", one.number, one.things().join(", "), one.agreed().join("; "))));
+    }
+    let unfit = report.notices.iter().filter(|slip| UNFIT.contains(&slip.name));
+    points.extend(unfit.map(|slip| said("Counts for nothing", format!(" {}", slip.message))));
+    if points.is_empty() {
+        return Vec::new();
+    }
+    let more = points.len().saturating_sub(MOST);
+    let mut told: Vec<(Line, Vec<Block>)> = points.into_iter().take(MOST).map(|line| (line, Vec::new())).collect();
+    if more > 0 {
+        told.push((vec![Run::plain(format!("and {more} more: see the open items and the variances"))], Vec::new()));
+    }
+    vec![Block::Paragraph(vec![Run::Strong("Let off, or meant to be:".into())]), Block::Points(told)]
+}
+
+fn said(what: &str, text: String) -> Line {
+    vec![Run::Strong(format!("{what}:")), Run::plain(text)]
+}
+
+/// The day of judging, and each pack with its edition.
+fn judged_by(sheet: &Sheet) -> Line {
+    let program = sheet.subject.program;
+    let edition = |name: &String| program.pack(name).map_or_else(|| name.clone(), |pack| format!("{name} {}", pack.edition));
+    let packs: Vec<String> = super::about::packs(program).into_iter().map(edition).collect();
+    vec![Run::Strong(format!("Judged on {}", sheet.subject.today)), Run::plain(format!(" by {}.", packs.join(", ")))]
 }
 
 /// Counts, and what stops the judging.
@@ -48,13 +98,17 @@ fn why(report: &JobReport) -> Option<String> {
         return Some(format!("Why: {why}."));
     }
     let named = [(7, "not met"), (6, "unanswered"), (4, "marginal"), (5, "open")];
-    let told: Vec<String> =
-        named.iter().filter(|(rank, _)| report.shall[*rank] > 0).map(|(rank, word)| format!("{} {word}", report.shall[*rank])).collect();
+    let told: Vec<String> = named
+        .iter()
+        .map(|(rank, word)| (report.shall[*rank] - report.listed[*rank], word))
+        .filter(|(left, _)| *left > 0)
+        .map(|(left, word)| format!("{left} {word}"))
+        .collect();
     let advice: usize = report.should[4..].iter().sum();
     let doubts = report.codes_in_doubt();
     let mut parts = Vec::new();
     if !told.is_empty() {
-        parts.push(format!("Of the mandatory clauses that apply {}; {} met.", told.join(", "), report.shall[1]));
+        parts.push(format!("Of the mandatory clauses that apply: {}; {} met.", told.join(", "), report.shall[1]));
     } else {
         let carried = match report.shall[2] + report.shall[3] {
             0 => String::new(),
