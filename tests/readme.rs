@@ -154,14 +154,14 @@ fn paths(text: &str) -> Vec<String> {
     words.map(str::to_string).collect()
 }
 
-/// The text without its blocks of YAML and of rules, whose words are those of a job or a pack.
+/// The text without its blocks of YAML, of rules and of commands, whose words are those of a job or a pack, or of a reader's folder.
 fn without_samples(text: &str) -> String {
     let mut result = String::new();
     let mut skipping = false;
     for line in text.lines() {
         match line.strip_prefix("```") {
             Some("") if skipping => skipping = false,
-            Some("yaml" | "rules") => skipping = true,
+            Some("yaml" | "rules" | "sh") => skipping = true,
             _ if skipping => {}
             _ => result.push_str(&format!("{line}\n")),
         }

@@ -226,7 +226,7 @@ fn moved_is_what_both_readings_cannot_share() {
             let (off, own) = (next(9), next(3) == 0);
             let (text, size, unit, tape) = if next(2) == 0 {
                 let sixty_fourths = 1300 + next(40);
-                (format!("{}/64 in", sixty_fourths), sixty_fourths * 254, "64 in", 254)
+                (format!("{} {}/64 in", sixty_fourths / 64, sixty_fourths % 64), sixty_fourths * 254, "64 in", 254)
             } else {
                 let mm = 516 + next(16);
                 (format!("{mm} mm"), mm * 640, "mm", 640)

@@ -1,6 +1,7 @@
 //! How jobs ended, each in one of six ways, and how many jobs and packs of a run ended in which: one count for every view. It must
 //! not know single findings.
 
+use super::findings::JobReport;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -47,6 +48,21 @@ impl End {
             End::NotReady => "not ready",
             End::NotJudged => "could not be judged",
             End::Void => "void",
+        }
+    }
+}
+
+impl JobReport<'_> {
+    /// How the job ended.
+    pub fn end(&self) -> End {
+        let open = self.shall[5] > self.listed[5] || !self.codes_in_doubt().is_empty();
+        match self.exit {
+            _ if self.unjudged.is_some() => End::Void,
+            0 if open => End::Unfinished,
+            0 if self.listed.iter().any(|listed| *listed > 0) => End::Agreed,
+            0 => End::Ready,
+            1 => End::NotReady,
+            _ => End::NotJudged,
         }
     }
 }

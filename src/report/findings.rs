@@ -1,7 +1,6 @@
 //! Makes ready what reports show of one judged job: findings with their reasons, open facts with what hangs on them, counts,
 //! what the verdicts rest on. It must not know how it is drawn.
 
-use super::ends::End;
 use super::punch_list::{Listing, PunchList};
 use crate::job::Job;
 use crate::judge::explain::{Explanation, Lacking, explain, main_place};
@@ -352,23 +351,9 @@ pub fn is_reviewed(program: &Program, norm: &Norm) -> bool {
 }
 
 impl JobReport<'_> {
-<<<<<<< HEAD
-    /// How the job ended.
-    pub fn end(&self) -> End {
-        let open = self.shall[5] > self.listed[5] || !self.codes_in_doubt().is_empty();
-        match self.exit {
-            _ if self.unjudged.is_some() => End::Void,
-            0 if open => End::Unfinished,
-            0 if self.listed.iter().any(|listed| *listed > 0) => End::Agreed,
-            0 => End::Ready,
-            1 => End::NotReady,
-            _ => End::NotJudged,
-        }
-=======
     /// How many variances would excuse something, had somebody granted them who may.
     pub fn unfit_variances(&self) -> usize {
         self.notices.iter().filter(|slip| UNFIT.contains(&slip.name)).count()
->>>>>>> ac99f7b (wip)
     }
 
     /// The codes of which nobody knows whether they are in force, each with what is missing.

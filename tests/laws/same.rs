@@ -68,12 +68,18 @@ fn same_job(
     Ok(())
 }
 
-/// A number as an exact text: decimals where they end, a fraction where they do not.
+/// A number as an exact text: decimals where they end, a whole number and a fraction where they do not.
 pub fn exact_text(number: Exact, choices: &mut Choices) -> String {
     match number.decimals(20).filter(|_| !choices.chance(4)) {
         Some(places) => pintle::quantity::show::rounded(number, places),
         None if number.is_whole() => number.upper().to_string(),
-        None => format!("{}{}/{}", if number.is_negative() { "-" } else { "" }, number.size().upper(), number.lower()),
+        None => {
+            let (sign, upper, lower) = (if number.is_negative() { "-" } else { "" }, number.size().upper(), number.lower());
+            match upper / lower {
+                0 => format!("{sign}{upper}/{lower}"),
+                whole => format!("{sign}{whole} {}/{lower}", upper % lower),
+            }
+        }
     }
 }
 
