@@ -58,7 +58,7 @@ pub fn words(text: impl Into<String>) -> Line {
 pub fn marked(text: &str) -> Line {
     let pieces: Vec<&str> = text.split('`').collect();
     // A tick without its twin is a tick.
-    if pieces.len() % 2 == 0 {
+    if pieces.len().is_multiple_of(2) {
         return words(text);
     }
     let runs = pieces.into_iter().enumerate().filter(|(_, piece)| !piece.is_empty());

@@ -106,14 +106,9 @@ fn every_drawing_to_scale_has_a_bar_that_is_right() {
         let Some(bar) = bar else { return };
         let scale = number(&document.root_element(), "data-scale") / 1000.0;
         let long: f64 = bar.children().filter(|node| node.tag_name().name() == "rect").map(|rect| number(&rect, "width")).sum();
-        let (figures, unit) = bar
-            .descendants()
-            .filter_map(|node| node.text())
-            .filter(|text| !text.trim().is_empty())
-            .last()
-            .unwrap()
-            .split_once(' ')
-            .unwrap();
+        let texts = bar.descendants().filter_map(|node| node.text()).filter(|text| !text.trim().is_empty());
+        let end = texts.collect::<Vec<_>>().pop().unwrap();
+        let (figures, unit) = end.split_once(' ').unwrap();
         let metres = match unit {
             "ft" => 0.3048,
             "in" => 0.0254,
