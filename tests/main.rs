@@ -12,6 +12,7 @@ mod envelope;
 mod exact;
 mod examples;
 mod hostile;
+mod job_schema;
 mod laws;
 mod manual;
 mod minimums;

@@ -3,7 +3,7 @@
 
 use super::opened::Opened;
 use super::sink::{deliver, refuse_out, refused, write_whole};
-use super::workbench::{Compiled, Workbench};
+use super::workbench::Workbench;
 use super::{ask, complain, tell, units};
 use crate::judge::{Subject, judge};
 use crate::language::program::Program;
@@ -11,7 +11,6 @@ use crate::quantity::Days;
 use crate::report::escape;
 use crate::report::findings::{Inputs, JobReport, report};
 use crate::report::survey::{failing, fill_in, list, page};
-use crate::source::Files;
 use crate::survey::blank::{GATE, KIND, Known};
 use crate::survey::open::{Open, open};
 use crate::survey::{beside, form};
@@ -121,7 +120,7 @@ fn new_form(options: &Options) -> u8 {
         return complain("a form needs --kind and --codes, as in `pintle survey --kind swing --codes us-gates`");
     }
     let compiled = bench.compile(shelves, wanted.codes.clone());
-    let Some(program) = told(&compiled) else { return complain("the packs could not be read, so there is no form") };
+    let Some(program) = compiled.told() else { return complain("the packs could not be read, so there is no form") };
     if wanted.kind.is_none() {
         wanted.kind = ask::one_of("How does the gate move?", &kinds(program));
     }
@@ -156,13 +155,6 @@ fn new_form(options: &Options) -> u8 {
 fn written(out: &Path, what: &str) {
     use std::io::Write;
     let _ = writeln!(std::io::stderr().lock(), "{}: {what}", escape::path(out));
-}
-
-/// The program of the packs, where they have no slips; what they have is told.
-fn told(compiled: &Compiled) -> Option<&Program> {
-    let notices = compiled.program.iter().flat_map(|program| &program.notices);
-    tell(compiled.slips.iter().chain(notices), Files { packs: &compiled.sources, job: None });
-    compiled.program.as_deref()
 }
 
 fn unknown_kind(program: &Program, kind: &str) -> String {

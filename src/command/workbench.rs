@@ -1,7 +1,7 @@
 //! Brings files, packs and judging together: reads a job, finds and compiles its packs once for all jobs that name them,
 //! judges, and hands over what a report needs. It must not know how reports look.
 
-use crate::job::read::codes_of;
+use crate::job::codes::codes_of;
 use crate::job::record::CodeName;
 use crate::job::recording::read_recordings;
 use crate::job::yaml::{LARGEST_FILE, Yaml, read_yaml};
@@ -15,7 +15,7 @@ use crate::language::minimums::minimum_changes;
 use crate::language::program::Program;
 use crate::rehearse::witness;
 use crate::slip::Slip;
-use crate::source::{Source, Sources, read_plain};
+use crate::source::{Files, Source, Sources, read_plain};
 use jiff::civil::Date;
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
@@ -32,6 +32,15 @@ pub struct Compiled {
     pub sources: Sources,
     /// What the packs change in texts that they keep as a minimum; told of a pack that is checked by itself.
     pub minimums: Vec<String>,
+}
+
+impl Compiled {
+    /// The program, where the packs have no slips; what they have is told on standard error.
+    pub fn told(&self) -> Option<&Program> {
+        let notices = self.program.iter().flat_map(|program| &program.notices);
+        super::tell(self.slips.iter().chain(notices), Files { packs: &self.sources, job: None });
+        self.program.as_deref()
+    }
 }
 
 type Key = (Vec<Shelf>, Vec<String>);

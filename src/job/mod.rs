@@ -1,5 +1,6 @@
 //! Job files: YAML → located tree → records of the vocabulary. It must not know sections, verdicts or reports.
 
+pub mod codes;
 pub mod read;
 pub mod record;
 pub mod recording;

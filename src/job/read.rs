@@ -1,7 +1,8 @@
 //! Reads the located tree of a job file into records of the vocabulary, with every slip on its own line. It must not know
 //! what is asked of the records.
 
-use super::record::{Children, CodeName, Fact, Job, Named, Record, RecordId, Stated, ToleranceFrom};
+use super::codes::no_job;
+use super::record::{Children, Fact, Job, Named, Record, RecordId, Stated, ToleranceFrom};
 use super::refer::check_references;
 use super::scalar::{ScalarSlip, point, read_scalar, with_its_sign, word};
 use super::tolerance::apply_tolerances;
@@ -9,7 +10,7 @@ use super::yaml::{Node, NodeId, Yaml};
 use crate::datum::{Datum, DefId, Kind, Place, WordId};
 use crate::language::elsewhere::brought_by;
 use crate::language::program::{Field, JOB, Key, Program, TakenAs};
-use crate::quantity::Reading;
+use crate::quantity::{Days, Reading};
 use crate::slip::{MOST_SLIPS, Slip, suggest, tell};
 use crate::source::{FileId, Span};
 
@@ -19,50 +20,6 @@ const MOST_VISITS: usize = 400_000;
 const LONGEST_ID: usize = 80;
 /// Keys of the long form of a fact.
 const LONG_FORM: [&str; 6] = ["value", "as-found", "by", "on", "instrument", "note"];
-
-/// The codes that a job names; read before any vocabulary is known.
-pub fn codes_of(yaml: &Yaml) -> Result<Vec<CodeName>, Slip> {
-    let missing = |span: Option<Span>| {
-        let slip = match span {
-            Some(span) => Slip::at(span, "no-codes", "the job names no codes").label("here"),
-            None => Slip::of_file("no-codes", "the job names no codes"),
-        };
-        slip.hint("add the packs that the job must meet, as in `codes: [us-gates, field-practice]`")
-    };
-    let Some(root) = yaml.root() else {
-        return Err(no_job());
-    };
-    if !matches!(yaml.node(root), Node::Map(_)) {
-        let slip = Slip::at(yaml.span(root), "no-job", "no job in this file").label("the file holds this");
-        return Err(slip.hint("a job file is a YAML mapping that starts with `title:` and `codes:`"));
-    }
-    let Some((key, value)) = yaml.get(root, "codes") else { return Err(missing(None)) };
-    let names: Vec<NodeId> = match yaml.node(value) {
-        Node::List(items) => items.clone(),
-        _ => vec![value],
-    };
-    let empty = |name: &NodeId| matches!(yaml.text(*name), Some("~" | ""));
-    if names.iter().all(empty) {
-        return Err(missing(Some(yaml.span(key))));
-    }
-    names.into_iter().map(|name| code_name(yaml, name, key)).collect()
-}
-
-/// One code of the list. An entry that names none is told, since a code that is passed over would judge nothing.
-fn code_name(yaml: &Yaml, name: NodeId, key: NodeId) -> Result<CodeName, Slip> {
-    let Some(text) = yaml.text(name).filter(|text| !matches!(*text, "~" | "")) else {
-        let span = if yaml.span(name).range().is_empty() { yaml.span(key) } else { yaml.span(name) };
-        return Err(Slip::at(span, "odd-code", "an entry of `codes` that names no pack")
-            .label("here")
-            .hint("write the name of a pack, or take the entry out"));
-    };
-    let (name_text, edition) = text.split_once(' ').map_or((text, None), |(name, edition)| (name, Some(edition.trim().to_string())));
-    Ok(CodeName { name: name_text.to_string(), edition, span: yaml.span(name) })
-}
-
-fn no_job() -> Slip {
-    Slip::of_file("no-job", "no job in this file").hint("a job file is a YAML mapping that starts with `title:` and `codes:`")
-}
 
 struct Reader<'a> {
     yaml: &'a Yaml<'a>,
@@ -336,7 +293,7 @@ impl Reader<'_> {
             match text {
                 "value" => fact = self.fact(field, *value, key),
                 "as-found" => as_found = self.datum(field, *value).map(|(datum, ..)| (datum, self.yaml.span(*value))),
-                _ if LONG_FORM.contains(&text) => notes.push((text.to_string(), self.yaml.text(*value).unwrap_or("").to_string())),
+                _ if LONG_FORM.contains(&text) => notes.extend(self.remark(text, *value).map(|remark| (text.to_string(), remark))),
                 _ => {
                     let slip = Slip::at(span, "unknown-key", format!("a value has no `{text}`")).label("this key");
                     self.slip(slip.hint(format!("beside a value stand: {}", LONG_FORM.join(", "))));
@@ -347,6 +304,22 @@ impl Reader<'_> {
             (stated.as_found, stated.notes) = (as_found, notes);
         }
         fact
+    }
+
+    /// What is said beside a value: who, when, with what. A day that is none would tell a reader of the sheet nothing.
+    fn remark(&mut self, key: &str, value: NodeId) -> Option<String> {
+        let span = self.yaml.span(value);
+        let Some(text) = self.yaml.text(value) else {
+            let slip = Slip::at(span, "not-a-value", format!("`{key}` is one text")).label("a list or record stands here");
+            self.slip(slip.hint("write it on one line, in quotes where it has commas or colons"));
+            return None;
+        };
+        let known = !matches!(text, "" | "~");
+        if let ("on", true, Err((message, hint))) = (key, known, Days::read(text)) {
+            self.slip(Slip::at(span, "not-a-date", message).label("the day of the measurement").hint(hint));
+            return None;
+        }
+        Some(text.to_string())
     }
 
     /// `as-found:` in a record: what its facts were before the work.

@@ -16,6 +16,7 @@ pub mod escape;
 pub mod excerpt;
 pub mod findings;
 pub mod form;
+pub mod job_schema;
 pub mod lines;
 pub mod list_file;
 pub mod markdown;

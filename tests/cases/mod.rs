@@ -5,7 +5,7 @@
 //! - `verdicts/*.case`: packs, a job and the verdicts or slips that are expected, all in the file, of all sections or of those named. `PINTLE_UPDATE=1` writes
 //!   what came out into the file, for a reviewer to read.
 
-mod parts;
+pub mod parts;
 
 use jiff::civil::Date;
 use parts::Case;
