@@ -70,7 +70,7 @@ pub struct Options {
     /// The day of judging, as year-month-day; by itself, the day of the clock
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
-    /// The units of the values in what is not met besides
+    /// The units of the samples beside each question, and of the values in what is not met besides
     #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]
     units: units::Wanted,
 }
@@ -131,8 +131,13 @@ fn new_form(options: &Options) -> u8 {
         }
     }
     let Some(kind) = wanted.kind else { return complain("a form needs --kind, the way in which the gate moves") };
-    let known =
-        Known { kind: &kind, permit: options.permit_date.map(Days::day), drawn: options.drawn, leaves: usize::from(options.leaves) };
+    let known = Known {
+        kind: &kind,
+        permit: options.permit_date.map(Days::day),
+        drawn: options.drawn,
+        leaves: usize::from(options.leaves),
+        units: options.units.units(),
+    };
     let Some(form) = form(program, &known, super::today(options.today)) else { return complain(&unknown_kind(program, &kind)) };
     let text = match options.view {
         Some(View::Page) => page::html(program, &form),

@@ -3,7 +3,7 @@
 
 use crate::datum::{DefId, Kind, ListId};
 use crate::language::program::{Definition, Field, JOB, Key, Program, TakenAs};
-use crate::quantity::{Dimension, Unit, unit::UnitKind};
+use crate::quantity::{Dimension, Unit, Units, unit::UnitKind};
 use crate::survey::answer::{how_of, otherwise};
 use serde_json::{Map, Value, json};
 
@@ -112,7 +112,11 @@ impl Parts<'_> {
             })
         });
         forms.push(shared(&long));
-        let told = [Some(how_of(self.program, field)), otherwise(self.program, field)].into_iter().flatten().collect::<Vec<_>>().join("; ");
+        let told = [Some(how_of(self.program, field, Units::AsWritten)), otherwise(self.program, field)]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join("; ");
         json!({ "description": format!("{} ({told})", field.doc), "anyOf": forms })
     }
 

@@ -2,9 +2,9 @@
 
 use crate::datum::Kind;
 use crate::language::program::{Field, Program, TakenAs};
-use crate::quantity::{Dimension, Unit};
+use crate::quantity::{Dimension, Unit, Units};
 
-/// Examples as the trade writes them, in feet and inches and in metric units, by dimension.
+/// Examples as the trade writes them, in feet and inches and in metric units, by dimension; nothing where one serves both.
 const EXAMPLES: [(&str, &str, &str); 18] = [
     ("length", "2 ft 6 in", "760 mm"),
     ("area", "12 ft²", "1.2 m²"),
@@ -27,26 +27,40 @@ const EXAMPLES: [(&str, &str, &str); 18] = [
 ];
 
 /// How far a reading may be off, by what is read.
-const TOLERANCES: [(&str, &str); 4] = [("length", "1/8 in or 3 mm"), ("angle", "0.5 deg"), ("time", "0.1 s"), ("force", "1 lbf or 5 N")];
+const TOLERANCES: [(&str, &str, &str); 4] =
+    [("length", "1/8 in", "3 mm"), ("angle", "0.5 deg", ""), ("time", "0.1 s", ""), ("force", "1 lbf", "5 N")];
 
-/// A sample value of a dimension, and the same in other units where the trade writes both.
-pub fn samples(dimension: Dimension) -> Vec<String> {
-    let known = EXAMPLES.iter().find(|(name, ..)| Dimension::named(name) == Some(dimension));
-    match known {
-        Some((_, one, "")) => vec![(*one).to_string()],
-        Some((_, one, other)) => vec![(*one).to_string(), (*other).to_string()],
+/// A sample value of a dimension, and the same in other units where the trade writes both and the reader wants both.
+pub fn samples(dimension: Dimension, units: Units) -> Vec<String> {
+    // A ratio is written either way wherever one works.
+    let units = if dimension == Dimension::NONE { Units::AsWritten } else { units };
+    match EXAMPLES.iter().find(|(name, ..)| Dimension::named(name) == Some(dimension)) {
+        Some((_, inch, metric)) => chosen(inch, metric, units),
         None => Unit::usual(dimension).map(|unit| format!("1 {}", unit.symbol())).into_iter().collect(),
     }
 }
 
+/// The one in inches, the other, or both.
+fn chosen(inch: &str, metric: &str, units: Units) -> Vec<String> {
+    let wanted: &[&str] = match units {
+        _ if metric.is_empty() => &[inch],
+        Units::Inch => &[inch],
+        Units::Metric => &[metric],
+        Units::AsWritten => &[inch, metric],
+    };
+    wanted.iter().map(|sample| (*sample).to_string()).collect()
+}
+
 /// How an answer of a kind looks: `a length, as in 2 ft 6 in or 760 mm`.
-fn how(program: &Program, kind: &Kind) -> String {
+fn how(program: &Program, kind: &Kind, units: Units) -> String {
     let words = |list| program.lists.texts(list).collect::<Vec<_>>().join(", ");
+    let like = |inch, metric| chosen(inch, metric, units).join(" or ");
+    let one = |inch, metric| if units == Units::Metric { metric } else { inch };
     match kind {
         Kind::YesNo => "yes or no".into(),
         Kind::Count => "a whole number".into(),
-        Kind::Measure(dimension) => format!("{}, as in {}", kind.describe(&program.lists), samples(*dimension).join(" or ")),
-        Kind::Temperature => "a temperature, as in 40 °C or 104 °F".into(),
+        Kind::Measure(dimension) => format!("{}, as in {}", kind.describe(&program.lists), samples(*dimension, units).join(" or ")),
+        Kind::Temperature => format!("a temperature, as in {}", like("104 °F", "40 °C")),
         Kind::Date => "a date, as in 2026-03-16; year and month, or a year, where no more is known".into(),
         Kind::Period => "a length of time, as in 12 months".into(),
         Kind::Word(list) => format!("one of: {}", words(*list)),
@@ -54,25 +68,32 @@ fn how(program: &Program, kind: &Kind) -> String {
         Kind::Text => "a text".into(),
         Kind::TextList => "texts in brackets, with commas between them".into(),
         Kind::Range(dimension) => {
-            let unit = samples(*dimension).first().and_then(|sample| sample.rsplit(' ').next().map(str::to_string)).unwrap_or_default();
+            let first = samples(*dimension, units).into_iter().next().unwrap_or_default();
+            let unit = first.rsplit(' ').next().unwrap_or_default();
             format!("{}, as in 2 {unit} to 40 {unit}", kind.describe(&program.lists))
         }
-        Kind::Wire => "a wire size, as in 12 AWG or 2.5 mm²".into(),
-        Kind::Point => "a point, as in [20 ft, -4 in, 28 in]: along the gate line from the left jamb, to the secured side, up".into(),
-        Kind::Points => "points in order, as in [[0 ft, 1 in], [6 in, 1 in], [6 in, 7 in]]".into(),
+        Kind::Wire => format!("a wire size, as in {}", like("12 AWG", "2.5 mm²")),
+        Kind::Point => {
+            let point = one("[20 ft, -4 in, 28 in]", "[6 m, -100 mm, 700 mm]");
+            format!("a point, as in {point}: along the gate line from the left jamb, to the secured side, up")
+        }
+        Kind::Points => {
+            let points = one("[[0 ft, 1 in], [6 in, 1 in], [6 in, 7 in]]", "[[0 mm, 25 mm], [150 mm, 25 mm], [150 mm, 175 mm]]");
+            format!("points in order, as in {points}")
+        }
         Kind::Recording(_) => "the name of a file beside the job".into(),
         Kind::Thing(_) => "a thing".into(),
     }
 }
 
-/// How an answer to a fact looks, and whether it is to be measured.
-pub fn how_of(program: &Program, field: &Field) -> String {
+/// How an answer to a fact looks in the units that the reader wants, and whether it is to be measured.
+pub fn how_of(program: &Program, field: &Field, units: Units) -> String {
     if let (true, Kind::Measure(dimension)) = (field.gives_tolerance, &field.kind)
-        && let Some((_, sample)) = TOLERANCES.iter().find(|(name, _)| Dimension::named(name) == Some(*dimension))
+        && let Some((_, inch, metric)) = TOLERANCES.iter().find(|(name, ..)| Dimension::named(name) == Some(*dimension))
     {
-        return format!("{}, as in {sample}", field.kind.describe(&program.lists));
+        return format!("{}, as in {}", field.kind.describe(&program.lists), chosen(inch, metric, units).join(" or "));
     }
-    let how = how(program, &field.kind);
+    let how = how(program, &field.kind, units);
     if field.measured { format!("measured: {how}") } else { how }
 }
 

@@ -5,7 +5,7 @@ use crate::datum::{Datum, DefId, Kind};
 use crate::job::{Children, Fact, Job, Record, RecordId, Stated};
 use crate::judge::value::Slot;
 use crate::language::program::{JOB, Key, Program};
-use crate::quantity::Days;
+use crate::quantity::{Days, Units};
 use crate::source::{FileId, Span};
 
 /// The kind of record of a gate, and its fact that says how it moves.
@@ -28,6 +28,8 @@ pub struct Known<'a> {
     pub drawn: bool,
     /// How many leaves the gate has.
     pub leaves: usize,
+    /// The units of the samples beside the questions.
+    pub units: Units,
 }
 
 /// The job, and records that may be there.

@@ -5,6 +5,7 @@ use super::needs::{Asker, Askers, Needs, needs};
 use super::{order, papers};
 use crate::datum::DefId;
 use crate::language::program::{ChildId, FieldId, JOB, Program};
+use crate::quantity::Units;
 use jiff::civil::Date;
 
 /// Facts of a job that are always asked for: without them nothing can be judged or called by its name.
@@ -54,6 +55,8 @@ pub struct Form {
     pub count: usize,
     /// How many leaves the gate has.
     pub leaves: usize,
+    /// The units of the samples beside its questions.
+    pub units: Units,
 }
 
 /// The form for a gate of that kind; nothing where the vocabulary has no such kind.
@@ -65,7 +68,7 @@ pub fn form(program: &Program, known: &Known, today: Date) -> Option<Form> {
     let mut writer = Writer { program, known, needs, count: 0, codes };
     let job = writer.part(JOB, None);
     let leaves = known.leaves.max(1);
-    Some(Form { kind: known.kind.to_string(), codes: writer.codes, job, count: writer.count, leaves })
+    Some(Form { kind: known.kind.to_string(), codes: writer.codes, job, count: writer.count, leaves, units: known.units })
 }
 
 impl Form {

@@ -131,8 +131,9 @@ fn each(
 ) -> Vec<FieldId> {
     let (Lacks::List(child), Some(kind)) = (lacks, kind_of(program, job, record)) else { return Vec::new() };
     let def: DefId = program.definition(job.record(record).def).children[child];
-    let made =
-        forms.entry(kind.clone()).or_insert_with(|| form(program, &Known { kind: &kind, permit: None, drawn: false, leaves: 1 }, today));
+    let made = forms
+        .entry(kind.clone())
+        .or_insert_with(|| form(program, &Known { kind: &kind, permit: None, drawn: false, leaves: 1, units: job.units }, today));
     let part = made.as_ref().and_then(|form| form.parts().into_iter().find(|part| part.def == def).cloned());
     part.map_or_else(Vec::new, |part| part.questions.iter().map(|question| question.field).collect())
 }

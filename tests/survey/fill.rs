@@ -9,6 +9,7 @@ use pintle::job::yaml::read_yaml;
 use pintle::judge::Verdict;
 use pintle::judge::explain::lacking;
 use pintle::language::program::{JOB, Program, TakenAs};
+use pintle::quantity::Units;
 use pintle::source::Source;
 use pintle::survey::answer::samples;
 use pintle::survey::{Form, Part};
@@ -38,7 +39,7 @@ fn value(program: &Program, kind: &Kind, chance: &mut Chance) -> String {
         Kind::YesNo => ["yes", "no"][chance.below(2)].into(),
         Kind::Count => number(chance),
         Kind::Measure(dimension) => {
-            let sample = samples(*dimension).first().cloned().unwrap_or_default();
+            let sample = samples(*dimension, Units::AsWritten).first().cloned().unwrap_or_default();
             let unit = sample.rsplit(' ').next().unwrap_or("").to_string();
             format!("{} {unit}", number(chance))
         }
@@ -56,7 +57,7 @@ fn value(program: &Program, kind: &Kind, chance: &mut Chance) -> String {
         Kind::Text => ["beam-1", "edge-1", "leaf-1", "supply-1", "run-1", "Q-11"][chance.below(6)].into(),
         Kind::TextList => "[Q-11, Q-12]".into(),
         Kind::Range(dimension) => {
-            let sample = samples(*dimension).first().cloned().unwrap_or_default();
+            let sample = samples(*dimension, Units::AsWritten).first().cloned().unwrap_or_default();
             let unit = sample.rsplit(' ').next().unwrap_or("").to_string();
             format!("{} {unit} to 200 {unit}", number(chance))
         }

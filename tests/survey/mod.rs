@@ -12,6 +12,7 @@ use pintle::command::workbench::{Compiled, Workbench};
 use pintle::job::yaml::read_yaml;
 use pintle::language::library::Shelf;
 use pintle::language::program::Program;
+use pintle::quantity::Units;
 use pintle::source::Source;
 use pintle::survey::blank::Known;
 use pintle::survey::{Form, form};
@@ -47,7 +48,7 @@ fn compiled(codes: &[&str]) -> Arc<Compiled> {
 
 /// The form for a kind of gate.
 fn form_of(program: &Program, kind: &str, drawn: bool) -> Form {
-    form(program, &Known { kind, permit: None, drawn, leaves: 1 }, TODAY).expect("a form")
+    form(program, &Known { kind, permit: None, drawn, leaves: 1, units: Units::AsWritten }, TODAY).expect("a form")
 }
 
 /// Runs the program in the folder of the project.
@@ -125,15 +126,30 @@ fn every_example_of_an_answer_can_be_read() {
     let mut read = 0;
     for field in program.definitions.iter().flat_map(|definition| &definition.fields) {
         let Kind::Measure(dimension) = &field.kind else { continue };
-        let samples = pintle::survey::answer::samples(*dimension);
-        assert!(!samples.is_empty(), "{}", field.name);
-        for sample in samples {
-            let datum = pintle::job::scalar::read_scalar(&sample, &field.kind, &program.lists);
-            assert!(datum.is_ok(), "{}: {sample}", field.name);
-            read += 1;
+        for units in [Units::AsWritten, Units::Inch, Units::Metric] {
+            let samples = pintle::survey::answer::samples(*dimension, units);
+            assert!(!samples.is_empty(), "{}", field.name);
+            for sample in samples {
+                let datum = pintle::job::scalar::read_scalar(&sample, &field.kind, &program.lists);
+                assert!(datum.is_ok(), "{}: {sample}", field.name);
+                read += 1;
+            }
         }
     }
     assert!(read > 100, "{read}");
+}
+
+#[test]
+fn a_form_in_metric_units_has_no_inches() {
+    for view in ["yaml", "page"] {
+        let call = ["survey", "--kind", "swing", "--codes", "eu-gates", "--drawn", "--units", "metric", "--as", view];
+        let (code, form, _) = pintle(&[&call[..], &DAY].concat());
+        assert_eq!(code, 0);
+        assert!(form.contains("as in 760 mm") && form.contains("as in [6 m, -100 mm, 700 mm]"), "{form}");
+        let inches =
+            form.lines().find(|line| line.contains("as in") && (line.contains(" ft") || line.contains("1 in") || line.contains("6 in")));
+        assert!(inches.is_none(), "{inches:?}");
+    }
 }
 
 #[test]

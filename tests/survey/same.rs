@@ -6,6 +6,7 @@ use pintle::job::yaml::read_yaml;
 use pintle::job::{Children, Fact, Job, RecordId};
 use pintle::judge::judge_section::binding_name;
 use pintle::language::program::{JOB, Program};
+use pintle::quantity::Units;
 use pintle::source::Source;
 use pintle::survey::blank::{GATE, Known, is_point};
 use pintle::survey::{Form, form};
@@ -116,7 +117,7 @@ fn what_a_form_asks_gives_every_verdict_that_the_whole_job_gives() {
         };
         let drawn = job.records.iter().any(points);
         let kind = kind_of(program, &job);
-        let form = form(program, &Known { kind: &kind, permit: None, drawn, leaves: 1 }, TODAY).expect("a form");
+        let form = form(program, &Known { kind: &kind, permit: None, drawn, leaves: 1, units: Units::AsWritten }, TODAY).expect("a form");
         let text = cut_down(program, &job, &source, &form);
         let cut = Source::new("cut.yaml", text).kept_in(path.parent().expect("a folder"));
         let (yaml, slips) = read_yaml(&cut);

@@ -3,6 +3,7 @@
 
 use super::words;
 use crate::language::program::Program;
+use crate::quantity::Units;
 use crate::report::calcs::text::wrapped;
 use crate::report::escape::visible;
 use crate::report::totals::CAUTION;
@@ -19,12 +20,15 @@ pub fn yaml(program: &Program, form: &Form) -> String {
     let mut text = String::new();
     let title =
         format!("Survey of a {} gate by {}: {} questions in the order of a walk round it.", form.kind, form.codes.join(", "), form.count);
+    let reading = if form.units == Units::Metric { "535 mm +/- 3 mm" } else { "21 in +/- 1/8 in" };
+    let tolerance = format!(
+        "A reading may carry how far it may be off, as in `{reading}`. `pintle survey` with the name of this file lists what is still open."
+    );
     for line in [
         title.as_str(),
         "Write the answer behind the colon, in quotes where a text holds `: ` or `#`. A key with nothing behind it is not known yet: \
          whatever waits for it stays open, and nothing passes by it.",
-        "A reading may carry how far it may be off, as in `21 in +/- 1/8 in`. `pintle survey` with the name of this file lists what is \
-         still open.",
+        tolerance.as_str(),
         CAUTION,
     ] {
         comment(&mut text, 0, "", 0, line);
@@ -102,7 +106,7 @@ fn asked_by(text: &mut String, indent: usize, askers: &str) {
 fn one(text: &mut String, program: &Program, form: &Form, part: &Part, question: &Question, indent: usize) {
     let field = &program.definition(part.def).fields[question.field];
     comment(text, indent, &question.number.to_string(), NUMBER, &words::sentence(&field.doc));
-    comment(text, indent, "", NUMBER, &words::how(program, field));
+    comment(text, indent, "", NUMBER, &words::how(program, field, form.units));
     asked_by(text, indent, &words::askers(program, &question.askers));
     let given = form.known(program, part, question, 0).map_or_else(String::new, |given| format!(" {}", visible(&given)));
     let _ = writeln!(text, "{}{}:{given}", " ".repeat(indent), visible(&field.name));

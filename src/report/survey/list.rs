@@ -36,7 +36,7 @@ fn entry(ask: &Subject, open: &Open) -> Asked {
     let (asked, how) = match open.lacks {
         Lacks::Fact(field) => {
             let field = &definition.fields[field];
-            (words::sentence(&field.doc), words::how(program, field))
+            (words::sentence(&field.doc), words::how(program, field, job.units))
         }
         Lacks::Day(field) => (words::sentence(&definition.fields[field].doc), "the day itself: only a part of the date is stated".into()),
         Lacks::List(child) => {

@@ -89,7 +89,7 @@ fn asked(body: &mut String, program: &Program, form: &Form, part: &Part, questio
         "<strong>{}</strong> {} <span class=\"how\">{}</span>{}",
         text(&field.name),
         text(&words::sentence(&field.doc)),
-        text(&words::how(program, field)),
+        text(&words::how(program, field, form.units)),
         asked_by(&words::askers(program, &question.askers))
     );
     let known: Vec<String> = (0..things).map(|at| form.known(program, part, question, at).unwrap_or_default()).collect();

@@ -1,6 +1,7 @@
 //! The words of a question: what is asked, how it is answered, who asks. It must not know where they are written.
 
 use crate::language::program::{Field, Program};
+use crate::quantity::Units;
 use crate::survey::answer;
 use crate::survey::needs::Asker;
 
@@ -26,8 +27,8 @@ pub fn askers(program: &Program, askers: &[Asker]) -> String {
 }
 
 /// How a fact is answered: its kind by example, whether it is measured, what there is to write where there is none.
-pub fn how(program: &Program, field: &Field) -> String {
-    let mut text = answer::how_of(program, field);
+pub fn how(program: &Program, field: &Field, units: Units) -> String {
+    let mut text = answer::how_of(program, field, units);
     if let Some(otherwise) = answer::otherwise(program, field) {
         text.push_str("; ");
         text.push_str(&otherwise);
