@@ -183,7 +183,7 @@ fn every_example_ends_as_the_table_says() {
             OneThingWrong(section) => {
                 assert_eq!(*code, 1, "{name}\n{report}");
                 let mandatory = outcome.split("; ").next().unwrap();
-                assert!(mandatory.ends_with("mandatory clauses 1 not met"), "{name}: {outcome}");
+                assert!(mandatory.ends_with("mandatory verdicts: 1 not met"), "{name}: {outcome}");
                 let clauses: Vec<String> = not_met(report).into_iter().collect();
                 assert!(clauses.len() == 1 && clauses[0].starts_with(&format!("{section} (")), "{name}: {clauses:?}");
             }
@@ -196,7 +196,7 @@ fn every_example_ends_as_the_table_says() {
             }
             Marginal => {
                 assert_eq!(*code, 1, "{name}\n{report}");
-                assert!(outcome.ends_with("mandatory clauses 3 marginal"), "{name}: {outcome}");
+                assert!(outcome.ends_with("mandatory verdicts: 3 marginal"), "{name}: {outcome}");
             }
             Open => {
                 assert_eq!((*code, check(&path, TODAY, &["--unfinished"]).0), (1, 0), "{name}\n{report}");

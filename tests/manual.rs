@@ -262,7 +262,7 @@ fn what_people_write_has_a_slip_and_its_mend_has_none() {
             failures.push((*line, format!("`{wrong}` has slips: {}\n{drawn}", names.join(", "))));
         }
         let (names, drawn) = slips_of(&pack(right));
-        if names.iter().any(|name| name != "unused-name" && name != "old-cite") {
+        if names.iter().any(|name| name != "idle-name" && name != "old-cite") {
             failures.push((*line, format!("`{right}` has slips: {}\n{drawn}", names.join(", "))));
         }
     }

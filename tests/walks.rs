@@ -52,7 +52,7 @@ fn a_technician() {
         &site,
         1,
         &format!("check job.yaml {day}"),
-        &["it must be at most 26 in: 2 in too much", "not ready: mandatory clauses 1 not met"],
+        &["it must be at most 26 in: 2 in too much", "not ready: mandatory verdicts: 1 not met"],
     );
 
     // The program says where the beam may go; the technician takes its word.

@@ -114,7 +114,11 @@ fn day_of(program: &Program, job: &Job, then: Option<Date>, today: Date) -> (Dat
         return (then, "as asked for");
     }
     let surveyed = surveyed(Side { program, job }).map(|days| days.last);
-    surveyed.map_or((today, "the day of judging, since it names no day of its own"), |day| (day.min(today), "the day of its survey"))
+    match surveyed {
+        None => (today, "the day of judging, since it names no day of its own"),
+        Some(day) if day > today => (today, "the day of judging, since its day of survey is still to come"),
+        Some(day) => (day, "the day of its survey"),
+    }
 }
 
 fn revisit(old: (&Opened, Date, &'static str), new: (&Opened, Date), all: bool) -> Revisit {

@@ -130,7 +130,7 @@ pub struct Job {
     pub slips: Vec<Slip>,
     /// Tolerances that the job states, by what they are of.
     pub tolerances: Vec<(Dimension, Exact)>,
-    /// Measured values with no stated tolerance: whose, and which fact.
+    /// Measured values with no stated tolerance that some section reads: whose, and which fact.
     pub judged_as_read: Vec<(RecordId, usize)>,
     /// Recordings that the job names and that are still to be read.
     pub recordings: Vec<Named>,

@@ -24,7 +24,7 @@ pub fn apply_tolerances(job: &mut Job, program: &Program) {
                 continue;
             }
             let Some((_, tolerance)) = tolerances.iter().find(|(of, _)| *of == dimension) else {
-                unstated.push((id, at));
+                unstated.extend(field.read.then_some((id, at)));
                 continue;
             };
             let widen = |interval: &mut Interval| {

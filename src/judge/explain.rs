@@ -9,7 +9,7 @@ use super::value::{Number, Slot, Value};
 use super::verdict::{Judged, Verdict};
 use super::words::{datum_text, middle_text_in, miss_text, number_texts, rounded_to, stepped, told_of, unit_for, value_text};
 use crate::datum::{Datum, Kind};
-use crate::job::{Children, Fact, Job, RecordId};
+use crate::job::{Children, Fact, Job};
 use crate::language::program::{Expr, Op, Piece, Program};
 use crate::language::tree::{Comparison, Quantifier};
 use crate::source::{FileId, Source, Span};
@@ -137,7 +137,7 @@ fn one_lacking(program: &Program, job: &Job, missing: Missing) -> Lacking {
             let doc = if below.single {
                 format!("{}; write `none` where there is none", below.doc)
             } else {
-                format!("{}: list each one, or write `none`", below.doc)
+                format!("{}; list each one, or write `none` where there is none", below.doc)
             };
             Lacking { name: format!("{}.{}", definition.name, below.key), thing: thing_name(program, job, id), span, doc }
         }
@@ -188,18 +188,18 @@ impl<'a> Explainer<'a, '_> {
             self.why(part, wanted, frame);
             ways.push(self.reasons.len());
         }
-        let mut number = 0;
-        let mut from = before;
+        // A single reason is no choice.
+        if self.reasons.len() < before + 2 {
+            return;
+        }
+        let (mut number, mut from) = (0, before);
         for to in ways {
             number += usize::from(to > from);
+            let word = if number == 1 { "either" } else { "or" };
             for reason in &mut self.reasons[from..to] {
-                reason.sentence = format!("one of these is enough, ({number}): {}", reason.sentence);
+                reason.sentence = format!("{word} ({number}) {}", reason.sentence);
             }
             from = to;
-        }
-        // A single reason is no choice.
-        if let [only] = &mut self.reasons[before..] {
-            only.sentence = only.sentence.replacen("one of these is enough, (1): ", "", 1);
         }
     }
 
@@ -238,7 +238,7 @@ impl<'a> Explainer<'a, '_> {
             return;
         }
         let before = self.reasons.len();
-        for record in self.records(walk, frame) {
+        for record in self.evaluator.collection(walk, frame).records {
             frame.slots[walk.slot] = Slot::Record(record);
             let let_in = walk.filter.as_ref().is_none_or(|filter| self.truth(filter, frame) != Truth::No);
             if let_in {
@@ -252,16 +252,16 @@ impl<'a> Explainer<'a, '_> {
 
     /// None of a list is as it should be: how many there are, and where the list stands.
     fn none_is(&mut self, walk: &'a crate::language::program::Walk, expr: &'a Expr, frame: &mut Frame<'a, '_>) {
-        let records = self.records(walk, frame);
+        let records = self.evaluator.collection(walk, frame).records;
         let base = self.evaluator.program.definition(walk.base.def);
         let list = &self.evaluator.program.definition(base.children[walk.list]).key;
         let name = format!("{}.{list}", base.name);
         let truth = self.truth(expr, frame);
         let sentence = match (records.len(), truth) {
             (_, Truth::Doubtful(_)) => format!("it is not known whether any of {name} is as the clause asks"),
-            (0, _) => format!("{name} holds none"),
-            (1, _) => format!("the only one in {name} is not as the clause asks"),
-            (some, _) => format!("none of the {some} in {name} is as the clause asks"),
+            (0, _) => format!("{name} lists none"),
+            // Without their number: what was agreed to wait must be found again when another record is added.
+            _ => format!("nothing listed in {name} is what the clause asks for"),
         };
         self.reasons.push(Reason {
             span: expr.span,
@@ -273,15 +273,6 @@ impl<'a> Explainer<'a, '_> {
             numbers: None,
             at_most: None,
         });
-    }
-
-    fn records(&self, walk: &crate::language::program::Walk, frame: &Frame<'a, '_>) -> Vec<RecordId> {
-        use super::paths::{Listed, Reached, listed, reach};
-        let Reached::Record(id) = reach(self.evaluator.job, &walk.base, frame.slots) else { return Vec::new() };
-        let mut found = Listed::default();
-        let def = self.evaluator.program.definition(self.evaluator.job.record(id).def).children[walk.list];
-        listed(self.evaluator.program, self.evaluator.job, id, def, &mut found);
-        found.records
     }
 
     /// A value with the facts that took part in it.
@@ -346,14 +337,18 @@ impl<'a> Explainer<'a, '_> {
         let (a, mut parts) = self.noted(left, frame);
         let (b, more) = self.noted(right, frame);
         let left_is_fact = !parts.is_empty() || more.is_empty();
+        // Facts of the limit's side are no measured value.
+        let mut own = if left_is_fact { parts.clone() } else { more.clone() };
         parts.extend(more.into_iter().filter(|part| !parts.contains(part)).collect::<Vec<_>>());
         // Facts that only choose what is reckoned with (ids, yes or no) would hide those that make the value.
         if parts.iter().any(|part| part.reckoned) {
             parts.retain(|part| part.reckoned);
+            own.retain(|part| part.reckoned);
         }
         // The side that the job's facts make is the measured one.
         let (value, limit, how) = if left_is_fact { (a, b, how) } else { (b, a, turned(how)) };
-        let words = if wanted { how.words().to_string() } else { format!("not {}", how.words()) };
+        let plain = if left.kind == Kind::Date { how.words_of_days() } else { how.words() };
+        let words = if wanted { plain.to_string() } else { format!("not {plain}") };
         let numbers = match (&value, &limit) {
             (Value::Number(value), Value::Number(limit)) => Some((value.clone(), limit.clone())),
             _ => None,
@@ -362,7 +357,7 @@ impl<'a> Explainer<'a, '_> {
             (Value::Number(value), Value::Number(limit)) => {
                 let unit = unit_for(value, limit, &left.kind);
                 let (text, other) = number_texts(value, limit, unit);
-                let written = self.written(&parts, value);
+                let written = self.written(&own, value);
                 (Some(written.unwrap_or(text)), Some(other), miss_text(value, limit, unit, how, wanted))
             }
             (value, limit) => {
@@ -370,7 +365,7 @@ impl<'a> Explainer<'a, '_> {
                 (value_text(program, value), value_text(program, limit), None)
             }
         };
-        let subject = self.subject(if left_is_fact { left } else { right }, &parts, frame);
+        let subject = self.subject(if left_is_fact { left } else { right }, &own, frame);
         let sentence = match (&shown, &bound) {
             (Some(shown), Some(bound)) => format!("{subject} is {shown}; it must be {words} {bound}"),
             (None, Some(bound)) => format!("{subject} must be {words} {bound}"),
@@ -433,7 +428,20 @@ impl<'a> Explainer<'a, '_> {
             _ if sure => format!("this must not be: {condition}"),
             _ => format!("it is not known whether {condition}"),
         };
-        self.reasons.push(Reason { span: expr.span, sentence, value: None, limit: None, miss: None, parts, numbers: None, at_most: None });
+        // That it is not stated is said once, whichever conditions fail by it.
+        let same = |reason: &Reason| matches!((reason.parts.as_slice(), parts.as_slice()), ([one], [other]) if one.assumed && one == other);
+        if !self.reasons.iter().any(same) {
+            self.reasons.push(Reason {
+                span: expr.span,
+                sentence,
+                value: None,
+                limit: None,
+                miss: None,
+                parts,
+                numbers: None,
+                at_most: None,
+            });
+        }
     }
 
     /// A text for people with its values put in.

@@ -114,7 +114,7 @@ impl Builder<'_> {
                 if let Some(second) = inner.next() {
                     let second = self.span(&second);
                     self.slip(
-                        Slip::at(second, "chained-comparison", "a comparison of a comparison")
+                        Slip::at(second, "compares-twice", "a comparison of a comparison")
                             .label("a second comparison")
                             .hint("write both comparisons and join them with `and`, or use `within … to …`"),
                     );

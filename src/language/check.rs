@@ -6,6 +6,7 @@ use super::fold::{Texts, fold, rests_on};
 use super::grammar::UNREAD;
 use super::library::Library;
 use super::program::{Citation, Code, Definition, Derivation, Formula, Key, PackInfo, Program, Section, SourceInfo, Table};
+use super::read_facts::mark_read;
 use super::scope::Scope;
 use super::tree::{Cite, Text};
 use crate::datum::{DefId, Kind, ListId, Lists};
@@ -167,7 +168,22 @@ fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &
     let packs = pack_infos(&all);
     let Checker { lists, definitions, sources, tables, formulas, derivations, sections, texts, .. } = checker;
     let index = index_of(&definitions);
-    Program { codes, packs, lists, definitions, index, sources, tables, formulas, derivations, sections, notices: Vec::new(), files: texts }
+    let mut program = Program {
+        codes,
+        packs,
+        lists,
+        definitions,
+        index,
+        sources,
+        tables,
+        formulas,
+        derivations,
+        sections,
+        notices: Vec::new(),
+        files: texts,
+    };
+    mark_read(&mut program);
+    program
 }
 
 /// What the keys of each kind of record name. Gathered kinds have no key of their own in a job file.
@@ -315,7 +331,7 @@ impl Checker<'_> {
         let mut tell = |what: &str, name: &Text, used: bool| {
             if !used {
                 found.push(
-                    Slip::at(name.span, "unused-name", format!("{what} `{}` is never used", name.text))
+                    Slip::at(name.span, "idle-name", format!("{what} `{}` is never used", name.text))
                         .label("defined here")
                         .hint("use it, or take it out")
                         .harmless(),

@@ -124,7 +124,7 @@ impl Checker<'_> {
         }
         if matches!((&a.op, &b.op), (Op::Literal(_), Op::Literal(_))) {
             self.slip(
-                Slip::at(span, "constant-condition", "a comparison of two written values")
+                Slip::at(span, "never-changes", "a comparison of two written values")
                     .label("it comes out the same for every job")
                     .hint("name the fact that is meant"),
             );
@@ -236,7 +236,7 @@ impl Checker<'_> {
             && lo.lo > hi.lo
         {
             self.slip(
-                Slip::at(span, "constant-condition", "a range whose ends are the wrong way round")
+                Slip::at(span, "not-a-range", "a range whose ends are the wrong way round")
                     .label("nothing lies in it")
                     .hint("write the smaller end first"),
             );

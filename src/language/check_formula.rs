@@ -91,7 +91,7 @@ impl Checker<'_> {
         }
         self.check_cost(&scope, formula.name.span, "this formula");
         for entry in scope.entries.iter().filter(|entry| !entry.used) {
-            let slip = Slip::at(entry.span, "unused-name", format!("parameter `{}` is never used", entry.name))
+            let slip = Slip::at(entry.span, "idle-name", format!("parameter `{}` is never used", entry.name))
                 .label("here")
                 .hint("use it, or take it out");
             self.slips.push(slip);

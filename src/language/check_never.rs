@@ -36,7 +36,7 @@ impl Checker<'_> {
             parts.iter().filter_map(|part| word_of(part).map(|(p, f, w)| (p, f, w, part.span))).collect();
         for (at, second) in words.iter().enumerate() {
             if let Some(first) = words[..at].iter().find(|first| first.0 == second.0 && first.1 == second.1 && first.2 != second.2) {
-                let slip = Slip::at(second.3, "constant-condition", "a condition that can never hold: one fact is two different words")
+                let slip = Slip::at(second.3, "never-changes", "a condition that can never hold: one fact is two different words")
                     .label("and this")
                     .other(first.3, "this");
                 self.slips.push(slip.hint("join them with `or`, or write `is one of ( … )`"));

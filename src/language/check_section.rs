@@ -12,7 +12,7 @@ use crate::slip::{Slip, suggest};
 use crate::source::{FileId, Span};
 
 /// Slips that may only follow from a clause that could not be read: it may have bound the name, or been the one that is missed.
-const OF_UNREAD: [&str; 4] = ["missing-scope", "missing-norm", "unknown-word", "unused-name"];
+const OF_UNREAD: [&str; 4] = ["missing-scope", "missing-norm", "unknown-word", "idle-name"];
 
 /// Most named values of one section.
 const MOST_LETS: usize = 200;
@@ -94,7 +94,7 @@ impl Checker<'_> {
             scope.entries.iter().filter(|entry| !entry.used && matches!(entry.bound, Bound::Let(..) | Bound::Word(..) | Bound::Row(..)))
         {
             let slip =
-                Slip::at(entry.span, "unused-name", format!("`{}` is never used", entry.name)).label("here").hint("use it, or take it out");
+                Slip::at(entry.span, "idle-name", format!("`{}` is never used", entry.name)).label("here").hint("use it, or take it out");
             self.slips.push(slip);
         }
     }
@@ -243,7 +243,7 @@ impl Checker<'_> {
             && from >= before
         {
             self.slip(
-                Slip::at(force.span, "constant-condition", "in force before it begins")
+                Slip::at(force.span, "ends-before-start", "in force before it begins")
                     .label("never in force")
                     .hint("`from` includes its day, `before` excludes it"),
             );

@@ -375,7 +375,7 @@ impl Checker<'_> {
         let doc = field.doc.as_ref().map_or_else(String::new, |doc| doc.text.clone());
         if doc.is_empty() {
             self.slip(
-                Slip::at(field.name.span, "missing-doc", format!("fact `{}` does not say how to measure it", field.name.text))
+                Slip::at(field.name.span, "no-how-to-measure", format!("fact `{}` does not say how to measure it", field.name.text))
                     .label("this fact")
                     .hint("add a sentence in quotes at the end of the line"),
             );
@@ -389,6 +389,7 @@ impl Checker<'_> {
             gives_tolerance: field.gives_tolerance,
             taken,
             follows: field.follows.is_some(),
+            read: false,
             doc,
             span: field.name.span,
         })

@@ -32,6 +32,7 @@ pub mod minimums;
 pub mod pack;
 pub mod parts;
 pub mod program;
+pub mod read_facts;
 pub mod scope;
 pub mod stored;
 pub mod stray;

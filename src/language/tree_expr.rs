@@ -39,6 +39,16 @@ impl Comparison {
             Comparison::MoreThan => "more than",
         }
     }
+
+    /// The words between two days.
+    pub fn words_of_days(self) -> &'static str {
+        match self {
+            Comparison::AtMost => "on or before",
+            Comparison::AtLeast => "on or after",
+            Comparison::LessThan => "before",
+            Comparison::MoreThan => "after",
+        }
+    }
 }
 
 /// How a quantified body is required.

@@ -38,6 +38,8 @@ pub struct Field {
     pub taken: Option<TakenAs>,
     /// Whether it follows from other facts, too.
     pub follows: bool,
+    /// Whether any section reads it, by itself or by what it rests on.
+    pub read: bool,
     /// How to measure it.
     pub doc: String,
     /// Where it is defined.

@@ -103,14 +103,21 @@ fn number_in(number: Exact, unit: Unit) -> String {
     plain(number)
 }
 
-/// A number by itself: written out when it ends soon, else rounded to four places and marked as near.
+/// A number by itself: written out when it ends soon, else rounded to five digits and marked as near.
 pub fn plain(number: Exact) -> String {
     match number.decimals(EXACT_PLACES) {
         Some(places) => rounded(number, places),
         None => {
-            // Enough places that at least four digits of a small number are seen.
+            // A meter reads no more of them.
             let mut places = 4;
             let mut scaled = number.size();
+            while scaled >= Exact::whole(10) && places > 0 {
+                match scaled.div(Exact::whole(10)) {
+                    Some(next) => scaled = next,
+                    None => break,
+                }
+                places -= 1;
+            }
             while !scaled.is_zero() && scaled < Exact::ONE && places < 12 {
                 match scaled.mul(Exact::whole(10)) {
                     Some(next) => scaled = next,

@@ -129,7 +129,7 @@ impl Tally {
             let _ = write!(text, "{packs} pack{} checked: {} with slips", if packs == 1 { "" } else { "s" }, self.packs[1]);
         }
         if self.troubles > 0 {
-            let _ = write!(text, "; in the way of the run itself: {}", self.troubles);
+            let _ = write!(text, "; besides, {} trouble{} with the run itself", self.troubles, if self.troubles == 1 { "" } else { "s" });
         }
         text
     }

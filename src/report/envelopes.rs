@@ -238,7 +238,7 @@ fn ends(report: &EnvelopeReport, one: &Envelope, margin: usize, out: &mut String
     let mut lines: Vec<String> = Vec::new();
     range_lines(files, one, &one.ranges, &mut lines);
     if one.good().next().is_none() && !one.between.is_empty() {
-        lines.push(format!("between them these leave no value: {}", named(files, one, &one.between)));
+        lines.push(format!("no value meets all of these at once: {}", named(files, one, &one.between)));
     }
     let told = |clause: &Clause| {
         let ends = one.ranges.iter().flat_map(|range| range.lo.set_by.iter().chain(&range.hi.set_by));
@@ -261,12 +261,12 @@ fn ends(report: &EnvelopeReport, one: &Envelope, margin: usize, out: &mut String
         lines.extend(more.into_iter().map(|line| format!("mandatory: {line}")));
     }
     if !axis.tolerance.is_zero() && one.good().next().is_some() {
-        lines.push(format!("the measuring tolerance, {}, is drawn in", distance_in_base(axis, axis.tolerance)));
+        lines.push(format!("each end is moved inward by the measuring tolerance, {}", distance_in_base(axis, axis.tolerance)));
     }
     let others = report.bound_with(one);
     if !others.is_empty() {
         let others: Vec<&str> = others.iter().map(String::as_str).collect();
-        lines.push(format!("for the present value of {}", super::text::listed(&others, MOST_NAMED)));
+        lines.push(format!("as long as this stays as it is: {}", super::text::listed(&others, MOST_NAMED)));
     }
     for (at, line) in lines.iter().enumerate() {
         out.push_str(&beside(if at == 0 { short_name(&one.name) } else { "" }, margin, line));

@@ -7,6 +7,7 @@ use miette::{
     Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents, Severity, SourceCode, SourceSpan,
     SpanContents, ThemeCharacters, ThemeStyles,
 };
+use owo_colors::Style;
 use std::borrow::Cow;
 use std::fmt;
 
@@ -88,7 +89,7 @@ impl Diagnostic for Drawn<'_> {
     }
 }
 
-/// Our own look: a thin margin, places in angle marks, the marked text underlined from above.
+/// Our own look: a thin margin, the marked text underlined from above.
 fn theme(colour: bool) -> GraphicalTheme {
     let characters = ThemeCharacters {
         error: "■".into(),
@@ -98,13 +99,25 @@ fn theme(colour: bool) -> GraphicalTheme {
         vbar_break: '⋮',
         ltop: '┌',
         lbot: '└',
-        lbox: '⟨',
-        rbox: '⟩',
         underbar: '┬',
         underline: '▔',
         ..ThemeCharacters::unicode()
     };
-    GraphicalTheme { characters, styles: if colour { ThemeStyles::ansi() } else { ThemeStyles::none() } }
+    GraphicalTheme { characters, styles: if colour { styles() } else { ThemeStyles::none() } }
+}
+
+/// Weight tells what to put right; the one colour is that of the marked text.
+fn styles() -> ThemeStyles {
+    let plain = Style::new();
+    ThemeStyles {
+        error: plain.bold(),
+        warning: plain,
+        advice: plain,
+        link: plain.underline(),
+        linum: plain.dimmed(),
+        highlights: vec![plain.magenta()],
+        ..ThemeStyles::none()
+    }
 }
 
 /// How heavy a block looks.

@@ -140,7 +140,7 @@ impl Found {
         // Several of one name are compared as they stand, from the first.
         let mut left: Vec<&(String, Option<Miss>)> = agreed.misses.iter().collect();
         for (name, miss) in &self.misses {
-            let Some(at) = left.iter().position(|(other, _)| other == name) else { return Some(format!("not agreed upon: {name}")) };
+            let Some(at) = left.iter().position(|(other, _)| other == name) else { return Some(format!("nobody agreed upon {name}")) };
             match (miss, &left.remove(at).1) {
                 (Some(now), Some(then)) if now.is_worse_than(then) => return Some(format!("{name} misses by {now}; agreed was {then}")),
                 (Some(_), None) | (None, Some(_)) => return Some(format!("{name} cannot be compared with what was agreed")),
@@ -207,7 +207,7 @@ impl PunchList {
             None => Some("there is more wrong than can be compared".into()),
         };
         match worse {
-            Some(why) => (Standing::Worse, format!("on the punch list, and worse than agreed: {why}")),
+            Some(why) => (Standing::Worse, format!("on the punch list, but not for this: {why}")),
             None => {
                 let words =
                     format!("on the punch list until {}: {} ({}, agreed {})", agreed.due, agreed.reason, agreed.owner, agreed.agreed);

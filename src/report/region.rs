@@ -107,7 +107,7 @@ fn words(report: &EnvelopeReport, envelopes: [&Envelope; 2], edges: &[(char, Str
     let one = |it: &Envelope| {
         let today = it.today_at.map_or_else(|| "is not stated".to_string(), |at| format!("is {} today", number(&it.axis, at)));
         let range = permitted(&it.axis, &it.ranges, it.looked_at);
-        format!("{} {today}; for the present value of the other, permitted: {range}.", full_name(it))
+        format!("{} {today}; as long as the other stays as it is, permitted: {range}.", full_name(it))
     };
     let job = report.files.job.map_or("", |job| job.name());
     let edges: String = edges.iter().map(|(letter, text)| format!(" Edge {letter} is set by {text}.")).collect();

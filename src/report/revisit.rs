@@ -111,7 +111,7 @@ impl Revisit {
             )),
             Order::Swapped => Some(format!(
                 "The wrong way round: the file given as newer was surveyed on {is}, before the one given as older ({was}). Give the older \
-                 one first; what follows is told backwards."
+                 one first; below, old and new are exchanged."
             )),
             Order::Copied => Some(format!(
                 "Not known to be surveyed again: but for its day of survey, {is} after {was}, the newer file is a copy of the older one, with no \

@@ -9,7 +9,7 @@ use std::fmt::Write;
 /// A slip as a drawn block.
 pub fn drawn(slip: &Slip, files: Files, colour: bool) -> String {
     let word = if slip.harmless { "note" } else { "slip" };
-    let head = format!("{word}: {} [{}]", slip.message, slip.name);
+    let head = format!("{word} {}: {}", slip.name, slip.message);
     let weight = if slip.harmless { Weight::Light } else { Weight::Heavy };
     let mut marks: Vec<Mark> = slip.span.iter().map(|span| Mark { span: *span, says: slip.label.clone() }).collect();
     marks.extend(slip.others.iter().map(|(span, says)| Mark { span: *span, says: says.clone() }));
@@ -31,7 +31,7 @@ pub fn sentence(slip: &Slip, files: Files) -> String {
         let _ = write!(text, "{}: ", place_text(files, span));
     }
     let word = if slip.harmless { "note" } else { "slip" };
-    let _ = write!(text, "{word}: {} [{}]", visible(&slip.message), slip.name);
+    let _ = write!(text, "{word} {}: {}", slip.name, visible(&slip.message));
     for (span, says) in &slip.others {
         let _ = write!(text, "; {}: {}", place_text(files, *span), visible(says));
     }

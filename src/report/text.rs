@@ -180,7 +180,7 @@ fn waiting(one: &Waiting, files: Files, colour: bool) -> String {
     let count = one.asked_by.len();
     let modal = if one.mandatory { "" } else { " (recommended)" };
     let heading =
-        format!("open{modal}: {} not stated; {count} clause{} on it", names.join(", "), if count == 1 { " hangs" } else { "s hang" });
+        format!("open{modal}: {} not stated; {count} verdict{} for this", names.join(", "), if count == 1 { " waits" } else { "s wait" });
     let mut marks: Vec<Mark> = Vec::new();
     for lacking in one.lacking.iter().take(8) {
         if !marks.iter().any(|mark| mark.span == lacking.span) {
@@ -189,7 +189,7 @@ fn waiting(one: &Waiting, files: Files, colour: bool) -> String {
     }
     let mut text = draw(files, Weight::Light, &heading, &marks, colour);
     for lacking in &one.lacking {
-        text.push_str(&under("measure", &format!("{}: {}", lacking.name, lacking.doc)));
+        text.push_str(&under("find out", &format!("{}: {}", lacking.name, lacking.doc)));
     }
     let asked: Vec<&str> = one.asked_by.iter().map(|(clause, _)| clause.as_str()).collect();
     text.push_str(&under("asked by", &listed(&asked, 8)));

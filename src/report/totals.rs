@@ -16,33 +16,24 @@ pub fn counted(counts: &[usize; 8]) -> String {
     if some.is_empty() { "nothing judged".into() } else { some.join(", ") }
 }
 
-/// What the verdicts rest on, in words; nothing where there is nothing to say.
+/// On what so many of the verdicts rest, in words; nothing where there is nothing to say.
 pub fn rests(on: &RestsOn) -> String {
     let parts = [
-        (on.from_memory, "on a citation from memory"),
-        (on.unreviewed, "on a clause that nobody has reviewed"),
-        (on.practice, "on common practice"),
-        (on.assumed, "on an assumed value"),
-        (on.variance, "on a variance"),
+        (on.from_memory, "a citation from memory"),
+        (on.unreviewed, "a clause that nobody has reviewed"),
+        (on.practice, "common practice"),
+        (on.assumed, "an assumed value"),
+        (on.variance, "a variance"),
+        (on.freed, "not applicable only because a fact is not stated, and taken as none or as usual"),
     ];
-    let mut text: Vec<String> = parts.iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}")).collect();
-    if on.freed > 0 {
-        text.push(format!("{} not applicable by a fact that is not stated, and taken as none or as usual", on.freed));
-    }
-    if on.judged_as_read > 0 {
-        text.push(format!(
-            "{} measured value{} judged as read, since no tolerance is stated",
-            on.judged_as_read,
-            if on.judged_as_read == 1 { "" } else { "s" }
-        ));
-    }
-    text.join("; ")
+    let told = parts.iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{what}: {number}"));
+    told.collect::<Vec<_>>().join("; ")
 }
 
 /// Whether the job can be handed over, and why not.
 pub fn outcome(report: &JobReport) -> String {
     if let Some(why) = &report.unjudged {
-        return format!("void, so nothing has been judged: {why}");
+        return format!("void, nothing was judged: {why}");
     }
     let mut why = Vec::new();
     let mut agreed = Vec::new();
@@ -55,7 +46,7 @@ pub fn outcome(report: &JobReport) -> String {
             agreed.push(format!("{listed} {what}"));
         }
     }
-    let of = if report.end() == End::Unfinished { "" } else { "mandatory clauses " };
+    let of = if report.end() == End::Unfinished { "" } else { "mandatory verdicts: " };
     let mut short = if why.is_empty() { Vec::new() } else { vec![format!("{of}{}", why.join(", "))] };
     let doubts = report.codes_in_doubt().len();
     if doubts > 0 {
@@ -82,7 +73,7 @@ pub fn outcome(report: &JobReport) -> String {
     }
     let advice: usize = report.should[4..].iter().sum();
     if advice > 0 {
-        let _ = write!(text, "; {advice} recommended clause{} to look at", if advice == 1 { "" } else { "s" });
+        let _ = write!(text, "; {advice} recommended verdict{} to look at", if advice == 1 { "" } else { "s" });
     }
     text
 }

@@ -64,7 +64,7 @@ fn a_device_is_named_as_reports_name_it() {
     assert!(by_id.out.contains("at most 26 in"), "{by_id}");
     assert!(by_id.out.contains("yard/lens-height (a): beam.height at most 26 in (rules/yard.rules:12:11)"), "{by_id}");
     // Span and offset bind each other: 20 ft are 60 times 4 in.
-    assert!(by_id.out.contains("for the present value of"), "{by_id}");
+    assert!(by_id.out.contains("as long as this stays as it is:"), "{by_id}");
 }
 
 #[test]

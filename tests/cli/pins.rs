@@ -162,10 +162,10 @@ fn what_rests_on_packs_that_nobody_reviewed_is_counted() {
     let last = yard_but("  cite    book \"3\"\n", "  cite    book \"3\"\n  reviewed \"2026-02, copy in hand\"\n");
     for pack in [one, last] {
         std::fs::write(site.path("rules/yard.rules"), pack).unwrap();
-        site.check(&["job.yaml"]).says("rests on: 2 on a clause that nobody has reviewed");
+        site.check(&["job.yaml"]).says("rests on: a clause that nobody has reviewed: 2");
     }
     std::fs::write(site.path("rules/yard.rules"), yard_but("  cite    book \"3\"\n", "  cite    book \"3\"\n  reviewed \" \"\n")).unwrap();
-    site.check(&["job.yaml"]).says("rests on: 3 on a clause that nobody has reviewed");
+    site.check(&["job.yaml"]).says("rests on: a clause that nobody has reviewed: 3");
     std::fs::write(site.path("rules/yard.rules"), yard_but("  adopts", "  reviewed \"2026-02, by two people, copy in hand\"\n  adopts"))
         .unwrap();
     site.check(&["job.yaml"]).keeps_quiet_of("nobody has reviewed");

@@ -11,7 +11,7 @@ fn a_run_on_one_page() {
         "# Gate check: could not be judged\n",
         "Judged on 2026-04-01: 3 jobs: 1 ready, 1 not ready, 1 could not be judged, 0 void.",
         "Verdicts: 1 not met, 5 met.",
-        "| jobs/b.yaml | not ready: mandatory clauses 1 not met |",
+        "| jobs/b.yaml | not ready: mandatory verdicts: 1 not met |",
         "| not met | jobs/b.yaml:9:17 | gate main / beam low | yard/lens-height \\(a\\) | beam.height is 28 in; it must be at most 26 in: 2 in too much; remedy: Lower beam",
         "- yard 2026 ",
         "not a certificate",

@@ -62,7 +62,7 @@ fn every_view_tells_the_same_counts() {
         (
             &["jobs/ready.yaml", "rules", "gone.yaml"],
             [1, 0, 0, 0, 0, 0],
-            "1 job: 1 ready, 0 not ready, 0 could not be judged, 0 void; 2 packs checked: 1 with slips; in the way of the run itself: 1",
+            "1 job: 1 ready, 0 not ready, 0 could not be judged, 0 void; 2 packs checked: 1 with slips; besides, 1 trouble with the run itself",
         ),
         (&["rules/yard.rules", "rules/bad.rules"], [0; 6], "2 packs checked: 1 with slips"),
         (&["jobs/ready.yaml", "jobs/no-job.yaml"], [1, 0, 0, 0, 1, 0], "2 jobs: 1 ready, 0 not ready, 1 could not be judged, 0 void"),

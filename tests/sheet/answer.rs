@@ -46,7 +46,7 @@ fn a_variance_that_nobody_fit_granted_stands_there_as_counting_for_nothing() {
     let told = site.view("plain", &["job.yaml"]);
     assert!(
         told.out.contains(
-            "outcome: not ready: mandatory clauses 1 not met; 1 variance not granted by an authority of the code, which counts for nothing"
+            "outcome: not ready: mandatory verdicts: 1 not met; 1 variance not granted by an authority of the code, which counts for nothing"
         ),
         "{told}"
     );

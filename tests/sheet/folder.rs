@@ -40,7 +40,7 @@ fn the_index_lists_every_job_and_leads_to_its_page() {
     let text = read(index);
     for words in [
         "6 jobs, judged on 2026-04-01: 3 ready, 2 not ready, 1 not judged.",
-        "High Yardjobs/high.yaml | | not ready: mandatory clauses 1 not met",
+        "High Yardjobs/high.yaml | | not ready: mandatory verdicts: 1 not met",
         "Spindle Lane 4",
         "not met yard/lens-height",
         "open yard/lens-height",

@@ -244,7 +244,7 @@ fn a_job_that_is_not_ready_is_never_told_that_nothing_is_open_alone() {
     let (code, text, _) = pintle(&[&call, &DAY[..]].concat());
     assert_eq!(code, 1, "{text}");
     for words in
-        ["nothing is open", "not ready: mandatory clauses 1 not met", "not met: field-practice/lens-height (a)", "beam.height is 28 in"]
+        ["nothing is open", "not ready: mandatory verdicts: 1 not met", "not met: field-practice/lens-height (a)", "beam.height is 28 in"]
     {
         assert!(text.contains(words), "{words}: {text}");
     }

@@ -68,7 +68,7 @@ pub fn codes(sheet: &Sheet, document: &mut Document) {
         ])
     });
     let rows = rows.collect();
-    let heads = ["Pack", "Title and authority", "Edition", "Standing", "Compared with the printed code", "Hash and place"];
+    let heads = ["Pack", "Title and authority", "Edition", "Standing", "Compared with what, by its author", "Hash and place"];
     document.blocks.push(Block::Ledger(Ledger::plain("Codes that this job was judged by", &heads, rows)));
 }
 

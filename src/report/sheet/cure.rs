@@ -170,10 +170,9 @@ fn shared(report: &JobReport, tried: usize) -> Option<Cure> {
     let likewise = if all > 1 { format!(" (and likewise at {} more)", all - 1) } else { String::new() };
     let tried = match tried {
         0 => "no finding names a measured value that could be moved".to_string(),
-        1 => "the one measured value that a finding names cures none by itself".to_string(),
-        tried => format!("none of {tried} measured values that a finding names cures any by itself"),
+        _ => "no single measure cures a finding".to_string(),
     };
-    let how = format!("{tried}; this is the remedy that most findings share, by its pack's author, and was not judged again");
+    let how = format!("{tried}; this is the remedy written in the pack that most findings share, and its effect was not judged");
     Some(Cure { what: format!("{}{likewise}", first.why.remedy.trim_end_matches('.')), cures: cured(mandatory, all), how })
 }
 
@@ -184,7 +183,7 @@ fn awaited(report: &JobReport) -> Option<Cure> {
     let number = best.asked_by.len();
     Some(Cure {
         what: format!("find out {} of {} ({})", lacking.name, lacking.thing, lacking.doc),
-        cures: format!("{number} open clause{}", plural(number)),
-        how: "nothing fails so far; this is the missing fact that most clauses wait for, and what they say of it is not known yet".into(),
+        cures: format!("{number} open verdict{}", plural(number)),
+        how: "nothing fails so far; this is the missing fact that most verdicts wait for, and what they say of it is not known yet".into(),
     })
 }

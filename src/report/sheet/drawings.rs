@@ -16,7 +16,7 @@ pub fn drawings(sheet: &Sheet, document: &mut Document) {
         return;
     }
     document.paragraph(words(
-        "To scale where points or measures are given, and on paper by the bar of each drawing alone; numbers in a drawing are those of the open items. Each is told in words below it.",
+        "To scale where points or measures are given; on paper, measure by the scale bar of each drawing. Numbers are those of the open items. The same in words stands below each drawing.",
     ));
     let mut told: Vec<String> = Vec::new();
     for figure in all {

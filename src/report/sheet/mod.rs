@@ -126,7 +126,7 @@ impl<'a> Sheet<'a> {
         let told = if rests.is_empty() {
             "No verdict rests on memory, practice, an assumption or a variance.".into()
         } else {
-            format!("Of these rest: {rests}.")
+            format!("Verdicts rest on {rests}.")
         };
         document.paragraph(words(told));
         let mut assumed: Vec<(String, String)> = Vec::new();

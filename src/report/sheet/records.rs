@@ -162,7 +162,11 @@ pub fn visits(sheet: &Sheet, document: &mut Document) {
     } else {
         let state = |day: &str| if day < today.as_str() { vec![Run::Strong("past".into())] } else { words("to come") };
         let rows = due.into_iter().map(|(day, what, thing)| vec![words(day.clone()), state(&day), what, thing]).collect();
-        document.blocks.push(Block::Ledger(Ledger::plain("Days until which something holds", &["By", "State", "What", "Where"], rows)));
+        document.blocks.push(Block::Ledger(Ledger::plain(
+            "Next inspections and tests, and the last day of each",
+            &["By", "State", "What", "Where"],
+            rows,
+        )));
     }
     let rows: Vec<Vec<Line>> = facts
         .things("inspection")

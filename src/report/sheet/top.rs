@@ -77,7 +77,7 @@ fn let_off(sheet: &Sheet) -> Vec<Block> {
     if more > 0 {
         told.push((vec![Run::plain(format!("and {more} more: see the open items and the variances"))], Vec::new()));
     }
-    vec![Block::Paragraph(vec![Run::Strong("Let off, or meant to be:".into())]), Block::Points(told)]
+    vec![Block::Paragraph(vec![Run::Strong("Excused, or on the punch list:".into())]), Block::Points(told)]
 }
 
 fn said(what: &str, text: String) -> Line {
@@ -108,16 +108,16 @@ fn why(report: &JobReport) -> Option<String> {
     let doubts = report.codes_in_doubt();
     let mut parts = Vec::new();
     if !told.is_empty() {
-        parts.push(format!("Of the mandatory clauses that apply: {}; {} met.", told.join(", "), report.shall[1]));
+        parts.push(format!("Of the mandatory verdicts: {}; {} met.", told.join(", "), report.shall[1]));
     } else {
         let carried = match report.shall[2] + report.shall[3] {
             0 => String::new(),
             some => format!(", {some} carried by an exception or a variance"),
         };
-        parts.push(format!("{} mandatory clauses are met{carried}.", report.shall[1]));
+        parts.push(format!("{} mandatory verdicts are met{carried}.", report.shall[1]));
     }
     if advice > 0 {
-        parts.push(format!("{advice} recommended clause{} to look at.", if advice == 1 { "" } else { "s" }));
+        parts.push(format!("{advice} recommended verdict{} to look at.", if advice == 1 { "" } else { "s" }));
     }
     if !doubts.is_empty() {
         parts.push(format!("Whether a code is in force is not known: {}.", doubts.join("; ")));

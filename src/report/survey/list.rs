@@ -127,7 +127,7 @@ pub fn text(ask: &Subject, open: &[Open], report: &JobReport) -> String {
                 WIDTH,
             );
             wrapped(&mut text, &" ".repeat(HANG), HANG, &entry.how, WIDTH);
-            wrapped(&mut text, &" ".repeat(HANG), HANG, &format!("waits: {}", entry.waits), WIDTH);
+            wrapped(&mut text, &" ".repeat(HANG), HANG, &format!("asked by: {}", entry.waits), WIDTH);
         }
     }
     failing::text(&mut text, report, WIDTH);
@@ -152,7 +152,7 @@ pub fn html(ask: &Subject, open: &[Open], report: &JobReport) -> String {
             let _ = writeln!(
                 body,
                 "<tr><td class=\"number\">{}</td><td class=\"asked\"><strong>{}</strong> ({}) {} <span class=\"how\">{}</span> \
-                 <span class=\"how\">waits: {}</span></td><td class=\"room\"></td></tr>",
+                 <span class=\"how\">asked by: {}</span></td><td class=\"room\"></td></tr>",
                 one.number,
                 html_text(&entry.key),
                 html_text(&places[one.number - 1]),
