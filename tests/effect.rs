@@ -69,7 +69,17 @@ fn exit_codes_say_whether_something_is_to_be_done() {
     assert_eq!(run(&["--from", "field-practice", "--to", "field-practice", "no-such-job.yaml"]), 2);
     // The county's code is not in force for a permit of 2012: nothing of it applies, which must not look like a pass.
     let old = "examples/jobs/old-operator-2012.yaml";
-    assert_eq!(run(&["--from", "us-gates,field-practice", "--to", "examples/rules/hasp-county.rules", old]), 2);
+    let newer = ["--from", "us-gates,field-practice", "--to", "examples/rules/hasp-county.rules", old];
+    assert_eq!(run(&newer), 2);
+    // Where neither side is in force, that no verdict changes is no answer.
+    let county = "examples/rules/hasp-county.rules";
+    let (exit, text) = pintle(&[&["effect", "--from", county, "--to", county, old][..], &day].concat());
+    assert!(exit == 2 && text.contains("not judged: by neither side: not in force for this job: hasp-county"), "{text}");
+    assert!(text.contains("add `--permit DAY`"), "{text}");
+    // Judged as if permitted today, the old job tells what the ordinance would ask of it.
+    let (exit, text) = pintle(&[&["effect"][..], &newer, &day, &["--permit", "2026-04-01"]].concat());
+    assert!(exit == 1 && text.contains("Each job was judged as if its permit were of 2026-04-01."), "{text}");
+    assert!(text.contains("hasp-county/road-setback (a), gate main: not asked becomes open"), "{text}");
 }
 
 type Verdicts = BTreeMap<(String, String, String), String>;
@@ -273,6 +283,11 @@ fn each_change_has_its_sentence() {
     // What is changed in the pack, into what, and every sentence that is told.
     let cases: &[(&str, &str, &[&str])] = &[
         ("at most 26 in", "at most 24 in", &["made/low (a): 26 in becomes 24 in, stricter"]),
+        (
+            "section low",
+            "definition lamp \"A lamp\" among gate.lamps\n  lit yes-or-no \"Is it lit?\"\nsection low",
+            &["definition lamp: is a new kind of record (no verdict hangs on it)"],
+        ),
         ("at most 26 in", "at most 700 mm", &["made/low (a): 26 in becomes 700 mm, looser"]),
         ("at most 26 in", "at most 660.4 mm", &["made/low (a): 26 in becomes 660.4 mm (no verdict hangs on it)"]),
         ("more than 3 in", "more than 2 in", &["made/low (a): 3 in becomes 2 in, looser"]),

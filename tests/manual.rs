@@ -386,7 +386,7 @@ fn calculations() -> String {
             Gives::Measure(name) => name.to_string(),
             Gives::YesNo => "yes-or-no".into(),
         };
-        page.push_str(&format!("\n## {}\n`{}({})` gives {gives}: {}.\n\n", row.name, row.name, parameters.join(", "), row.doc));
+        page.push_str(&format!("\n## {}\n`{}({})` gives {gives}: {}.\n\n", row.name, row.name, parameters.join(", "), row.says()));
         if !row.formula.is_empty() {
             page.push_str(&format!("- Formula: {}\n", row.formula));
         }

@@ -209,3 +209,13 @@ fn every_figure_of_a_shipped_clause_is_on_the_list() {
         assert!(row.contains(value), "{row}");
     }
 }
+
+/// How sure a value is stands in a column of its own, and not behind the clause as well.
+#[test]
+fn a_row_from_memory_says_so_once() {
+    let made = embedded_sources().markdown();
+    let row = made.lines().find(|line| line.contains("conductor-sizes, TFFN ")).expect("the rows from memory");
+    assert!(row.contains("| from memory |"), "{row}");
+    let twice = |line: &&str| line.split(" | ").nth(2).is_some_and(|source| source.ends_with(", from memory"));
+    assert_eq!(made.lines().find(twice), None);
+}

@@ -72,7 +72,7 @@ pub struct BuiltIn {
     pub parameters: &'static [(&'static str, Takes)],
     /// What it gives.
     pub gives: Gives,
-    /// What it tells.
+    /// What it tells; `{a}` stands for what its parameter `a` is called.
     pub doc: &'static str,
     /// The formula, as an engineer would write it; empty where the doc says it all.
     pub formula: &'static str,
@@ -127,6 +127,26 @@ impl BuiltIn {
     /// Names of the parameters.
     pub fn parameter_names(&self) -> Vec<&'static str> {
         self.parameters.iter().map(|(name, _)| *name).collect()
+    }
+
+    /// What it tells, by the names of its parameters.
+    pub fn says(&self) -> String {
+        self.says_of(&self.parameters.iter().map(|(name, _)| format!("`{name}`")).collect::<Vec<_>>())
+    }
+
+    /// What it tells of arguments that are called so.
+    pub fn says_of(&self, names: &[impl AsRef<str>]) -> String {
+        let mut text = String::new();
+        // Put in from the left in one go: a name may hold anything that a pack can write.
+        let mut rest = self.doc;
+        while let Some((before, after)) = rest.split_once('{') {
+            let Some((parameter, behind)) = after.split_once('}') else { break };
+            let at = self.parameters.iter().position(|(name, _)| *name == parameter);
+            text.push_str(before);
+            text.push_str(at.and_then(|at| names.get(at)).map_or(parameter, |name| name.as_ref()));
+            rest = behind;
+        }
+        text + rest
     }
 
     /// Facts that it reads of things, with their kinds of record.

@@ -112,7 +112,7 @@ pub static ROWS: &[BuiltIn] = &[
         name: "peak-of",
         parameters: &[("recording", RECORDING)],
         gives: Gives::Measure("force"),
-        doc: "the largest value of a recording",
+        doc: "the largest value of {recording}",
         formula: "max F(t)",
         source: "EN 12453, evaluation of the force curve, from memory",
         example: "",

@@ -50,7 +50,7 @@ pub static ROWS: &[BuiltIn] = &[
         name: "sun-time-turned",
         parameters: PARAMETERS,
         gives: Gives::Measure("time"),
-        doc: "the same with the receiver put to the other end of the beam",
+        doc: "time in a year in which the sun would stand within that angle if the receiver were put to the other end of the beam",
         formula: "angle between the sun and the receiver's axis at most the half-angle",
         source: SOURCE,
         example: "",

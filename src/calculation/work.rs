@@ -387,7 +387,7 @@ impl<'a, 's> Work<'a, 's> {
                     self.read_of_things(active, frame, inputs);
                 }
                 let formula = Some(row.formula.to_string()).filter(|formula| !formula.is_empty());
-                let detail = BuiltIn { name: row.name.into(), says: row.doc.into(), formula, source: Some(row.source.into()) };
+                let detail = BuiltIn { name: row.name.into(), says: row.says(), formula, source: Some(row.source.into()) };
                 (put_in, Detail::BuiltIn(detail))
             }
             _ => (self.put_in(active, frame, inputs), Detail::Arithmetic),

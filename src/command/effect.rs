@@ -41,7 +41,7 @@ The codes that the jobs name count for nothing here: each side stands in their p
 Exit codes:
   0  no mandatory verdict becomes one that asks for something to be done
   1  a mandatory verdict becomes not met, marginal, open or unanswered, and was better before
-  2  a side has slips, or a job could not be judged by both sides, or only by the one that it comes from";
+  2  a side has slips, or a job could not be judged by each side: it has slips, or a side is not in force for it";
 
 /// Options of `pintle effect`.
 #[derive(Debug, Args)]
@@ -238,15 +238,17 @@ fn job_effect(bench: &Workbench, (path, named): (&Path, bool), from: &Compiled, 
     old.pardon(&lists);
     new.pardon(&lists);
     match (old.said(from, &source, days.today), new.said(to, &source, days.today)) {
-        // What a code that is not in force says no longer is no change for the better.
-        (Ok(old), Ok(new)) if new.is_void && !old.is_void => {
+        // What a code that is not in force says no longer is no change for the better; and where neither is in force, that nothing changes
+        // must not be read as no harm.
+        (Ok(old), Ok(new)) if new.is_void => {
             // Most often the ordinance is new and the job is older: there is a way to try it all the same.
             let by_permit = to.program.codes.iter().any(|code| code.force.as_ref().is_some_and(|force| is_permit(&to.program, &force.by)));
             let do_this = match days.permit {
                 None if by_permit => "; add `--permit DAY` to judge each job as if its permit were of that day",
                 _ => "",
             };
-            let why = new.why.map(|why| format!("by the packs it goes to: {why}{do_this}"));
+            let sides = if old.is_void { "by neither side" } else { "by the packs it goes to" };
+            let why = new.why.map(|why| format!("{sides}: {why}{do_this}"));
             Some(JobEffect { file, verdicts: Vec::new(), exits: (old.exit, new.exit), unjudged: why, why: (None, None) })
         }
         (Ok(old), Ok(new)) => Some(JobEffect {

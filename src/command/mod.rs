@@ -50,32 +50,33 @@ pub struct Line {
 }
 
 /// What to do.
+// By the course of a job; then what authors of packs need, then what programs need.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Judge job files, or folders of them, by the packs that each job names
-    Check(check::Options),
-    /// Write out the calculation behind verdicts of a job, step by step
-    Calcs(calcs::Options),
-    /// Print a code as it reads once adopted and amended
-    Consolidate(consolidate::Options),
-    /// Draw a gate of a job to scale: plan, elevation or section
-    Draw(draw::Options),
-    /// Tell what a change of the codes does to jobs
-    Effect(effect::Options),
-    /// Write the handover sheet of a job, or of every job of a folder
-    Sheet(sheet::Options),
-    /// Lay rule files out in the one layout
-    Neaten(neaten::Options),
-    /// Find the range of each measure of a device that meets every section at once
-    Envelope(envelope::Options),
-    /// Run the trials of a pack, change the pack in small ways, and list each change that no trial notices
-    Trial(trial::Options),
-    /// Write down the findings that are agreed to wait, and take off what is no longer found
-    PunchList(punch_list::Options),
     /// Write a job file to fill in, or list what of a job is still to be measured
     Survey(survey::Options),
+    /// Judge job files, or folders of them, by the packs that each job names
+    Check(check::Options),
+    /// Find the range of each measure of a device that meets every section at once
+    Envelope(envelope::Options),
+    /// Write out the calculation behind verdicts of a job, step by step
+    Calcs(calcs::Options),
+    /// Draw a gate of a job to scale: plan, elevation or section
+    Draw(draw::Options),
+    /// Write the handover sheet of a job, or of every job of a folder
+    Sheet(sheet::Options),
     /// Set two surveys of one site beside each other: what moved, what is worse, what is due
     Revisit(revisit::Options),
+    /// Write down the findings that are agreed to wait, and take off what is no longer found
+    PunchList(punch_list::Options),
+    /// Run the trials of a pack, change the pack in small ways, and list each change that no trial notices
+    Trial(trial::Options),
+    /// Print a code as it reads once adopted and amended
+    Consolidate(consolidate::Options),
+    /// Tell what a change of the codes does to jobs
+    Effect(effect::Options),
+    /// Lay rule files out in the one layout
+    Neaten(neaten::Options),
     /// Print the schema of a machine-readable report
     Schema(schema::Options),
     /// Write manual pages, print shell completions
@@ -178,18 +179,18 @@ pub fn show_usage(error: &clap::Error) -> u8 {
 /// Runs a command; the result is the exit code.
 pub fn run(line: &Line) -> u8 {
     match &line.command {
-        Command::Calcs(options) => calcs::run(options),
-        Command::Check(options) => check::run(options),
-        Command::Consolidate(options) => consolidate::run(options),
-        Command::Draw(options) => draw::run(options),
-        Command::Effect(options) => effect::run(options),
-        Command::Sheet(options) => sheet::run(options),
-        Command::Neaten(options) => neaten::run(options),
-        Command::Envelope(options) => envelope::run(options),
-        Command::Trial(options) => trial::run(options),
-        Command::PunchList(options) => punch_list::run(options),
         Command::Survey(options) => survey::run(options),
+        Command::Check(options) => check::run(options),
+        Command::Envelope(options) => envelope::run(options),
+        Command::Calcs(options) => calcs::run(options),
+        Command::Draw(options) => draw::run(options),
+        Command::Sheet(options) => sheet::run(options),
         Command::Revisit(options) => revisit::run(options),
+        Command::PunchList(options) => punch_list::run(options),
+        Command::Trial(options) => trial::run(options),
+        Command::Consolidate(options) => consolidate::run(options),
+        Command::Effect(options) => effect::run(options),
+        Command::Neaten(options) => neaten::run(options),
         Command::Schema(options) => schema::run(options),
         Command::Manual(options) => manual::run(options),
     }

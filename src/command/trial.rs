@@ -16,8 +16,9 @@ use crate::rehearse::offer::offers;
 use crate::rehearse::run::rehearse;
 use crate::rehearse::trial::Ready;
 use crate::report::trials::TrialReport;
+use crate::report::trials_named::Named;
 use crate::report::{escape, slips, trial_lines, trials};
-use crate::slip::Slip;
+use crate::slip::{Slip, suggest};
 use crate::source::{FileId, Files, Sources};
 use clap::{Args, ValueEnum};
 use std::collections::BTreeMap;
@@ -29,11 +30,12 @@ const EXAMPLES: &str = "Examples:
   pintle trial .                                  (in the folder of a pack)
   pintle trial ordinances/hasp-county.rules --as lines
   pintle trial rules/field-practice --offer       (prints the boundary trials that are missing, as rule text)
+  pintle trial rules/us-gates arm-gaps            (runs one trial alone and draws what it finds)
 
 Trials stand in the folder `trials` of the pack's folder, or in NAME-trials beside NAME.rules.
 
 Exit codes:
-  0  every trial finds what is expected, and every change is noticed or let pass for a reason
+  0  every trial finds what is expected, and every change is noticed or let pass for a reason; of named trials, each finds it
   1  a trial finds something else, a change is not noticed, or a reason is given that nothing needs
   2  the pack or a trial has slips or cannot be read, or there are no trials";
 
@@ -41,9 +43,13 @@ Exit codes:
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
 pub struct Options {
-    /// Packs: a folder of rule files, one rule file, or the name of a pack in a folder `rules` here or above
-    #[arg(required = true, value_name = "PACK")]
-    pub places: Vec<PathBuf>,
+    /// A pack: a folder of rule files, one rule file, or the name of a pack in a folder `rules` here or above
+    #[arg(value_name = "PACK")]
+    pub place: PathBuf,
+    /// Trials of that pack: only these are run, without changes of the pack, and what they find is drawn in full; any other word is a
+    /// further pack
+    #[arg(value_name = "NAME")]
+    pub rest: Vec<PathBuf>,
     /// A pack, or a folder of packs, to look for adopted packs in first (may be repeated)
     #[arg(long, value_name = "PLACE")]
     pub packs: Vec<PathBuf>,
@@ -73,7 +79,7 @@ pub enum View {
 /// Runs the command; the result is the exit code.
 pub fn run(options: &Options) -> u8 {
     let pool = rayon::ThreadPoolBuilder::new().num_threads(options.threads.unwrap_or(0)).stack_size(8 * 1024 * 1024).build();
-    let all = || options.places.iter().map(|place| one(options, place)).collect::<Vec<_>>();
+    let all = || asked(options).into_iter().map(|asked| one(options, asked)).collect::<Vec<_>>();
     let outcomes = match pool {
         Ok(pool) => pool.install(all),
         Err(_) => all(),
@@ -195,18 +201,70 @@ fn bases(trials: &Trials, folder: &Path, slips: &mut Vec<Slip>) -> BTreeMap<Stri
     bases
 }
 
-fn one(options: &Options, place: &Path) -> Result<(String, u8), String> {
-    let stage = match stage(place, &options.packs) {
+/// A pack of the command line, read, with the trials of it that are named behind it: their positions.
+struct Asked {
+    staged: Result<Stage, Hindered>,
+    named: Vec<usize>,
+}
+
+/// What the command line asks for: a word behind a pack is a trial of it where it has one of that name, and else a further pack.
+fn asked(options: &Options) -> Vec<Asked> {
+    let mut all: Vec<Asked> = Vec::new();
+    for word in std::iter::once(&options.place).chain(&options.rest) {
+        let bare = word.to_str().filter(|word| !word.contains(['/', '\\', '.']));
+        if let (Some(last), Some(name)) = (all.last_mut(), bare)
+            && let Ok(stage) = &last.staged
+            && let Some(at) = stage.ready.iter().position(|ready| ready.trial.name.text == name)
+        {
+            if !last.named.contains(&at) {
+                last.named.push(at);
+            }
+            continue;
+        }
+        let mut staged = stage(word, &options.packs);
+        if let (Err(Hindered::Why(why)), Some(last), Some(name)) = (&mut staged, all.last(), bare) {
+            match &last.staged {
+                Ok(stage) => *why = no_such_trial(stage, name),
+                // What cannot be read has no names to look at; its slips are told.
+                Err(_) => continue,
+            }
+        }
+        all.push(Asked { staged, named: Vec::new() });
+    }
+    all
+}
+
+fn no_such_trial(stage: &Stage, name: &str) -> String {
+    let known = stage.ready.iter().map(|ready| ready.trial.name.text.as_str());
+    let hint = suggest(name, known).unwrap_or_else(|| "a trial is named behind the word `trial` in its file".into());
+    format!("{name}: {} has no trial of that name, nor is it a pack with trials; {hint}", stage.pack)
+}
+
+fn one(options: &Options, asked: Asked) -> Result<(String, u8), String> {
+    let Asked { staged, named } = asked;
+    let stage = match staged {
         Ok(stage) => stage,
         Err(Hindered::Why(why)) => return Err(why),
         Err(Hindered::Slips(told, sources)) => return Ok((told_slips(options, &told, &sources), 2)),
     };
+    let Some(pack) = stage.program.pack(&stage.pack) else { return Err(format!("no pack `{}` is found", stage.pack)) };
+    if !named.is_empty() {
+        if options.offer {
+            return Err(format!("--offer looks at what all trials of {} leave out: name the pack alone", stage.pack));
+        }
+        let trials: Vec<&Ready> = named.iter().filter_map(|at| stage.ready.get(*at)).collect();
+        let report = Named { program: &stage.program, pack, sources: &stage.sources, of: stage.ready.len() };
+        let (text, as_expected) = match options.view {
+            View::Text => report.text(&trials, options.colour.wanted()),
+            View::Lines => report.lines(&trials),
+        };
+        return Ok((text, u8::from(!as_expected)));
+    }
     let rehearsal = rehearse(&stage.program, &stage.pack, &stage.files, &stage.ready, &stage.trials.passes);
     let exit = u8::from(!rehearsal.is_clean());
     if options.offer {
         return Ok((offers(&stage.program, &stage.ready, &stage.bases, &rehearsal), exit));
     }
-    let Some(pack) = stage.program.pack(&stage.pack) else { return Err(format!("no pack `{}` is found", stage.pack)) };
     let files = Files { packs: &stage.sources, job: None };
     let report = TrialReport { pack, trials: &stage.ready, passes: &stage.trials.passes, rehearsal: &rehearsal, files };
     let text = match options.view {

@@ -25,7 +25,8 @@ pub fn trial_place(bench: &Workbench, place: &Path) -> Result<PathBuf, String> {
         Shelf::Folder(at) => Some(at),
         Shelf::Embedded | Shelf::Memory(_) => None,
     });
-    let places = folders.flat_map(|folder| [folder.join(name), folder.join(format!("{name}.rules"))]);
+    let here = std::iter::once(PathBuf::new());
+    let places = here.chain(folders).flat_map(|folder| [folder.join(name), folder.join(format!("{name}.rules"))]);
     let found = places.into_iter().find(|at| may_be_file(at) || may_be_folder(at) && !rule_files(at).is_empty());
     if let Some(found) = found {
         return Ok(found);

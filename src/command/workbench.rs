@@ -217,7 +217,7 @@ fn wrong_edition(code: &CodeName, program: &Program) -> Option<Slip> {
             format!("the job names edition {wanted} of `{}`; the pack found is edition {}", code.name, pack.edition),
         )
         .label("here");
-        slip.hint(format!("found in {}; put the other edition beside the job, or name this one", pack.place))
+        slip.hint(format!("found in {}; put the other edition into a folder `rules` nearer to the job or name its place with --packs, or let the job name this one", pack.place))
     })
 }
 

@@ -1,13 +1,14 @@
 //! Explains a verdict: the comparisons that decided it, the facts that took part with their places, what is missing. It
 //! evaluates again with the facts noted; it must not know how the explanation is drawn.
 
+use super::called::{called, told};
 use super::doubt::{Doubt, Missing, Truth};
 use super::eval::{Evaluator, FactUse, Frame};
 use super::judge_section::bound_record;
 use super::paths::thing_name;
 use super::value::{Number, Slot, Value};
 use super::verdict::{Judged, Verdict};
-use super::words::{datum_text, middle_text_in, miss_text, number_texts, rounded_to, stepped, told_of, unit_for, value_text};
+use super::words::{datum_text, middle_text_in, miss_text, number_texts, rounded_to, stepped, unit_for, value_text};
 use crate::datum::{Datum, Kind};
 use crate::job::{Children, Fact, Job};
 use crate::language::program::{Expr, Op, Piece, Program};
@@ -17,9 +18,6 @@ use jiff::civil::Date;
 
 /// Most reasons that one finding shows.
 pub const MOST_REASONS: usize = 6;
-
-/// Longest calculation, in bytes, that a sentence names as the pack writes it.
-const LONGEST_SUBJECT: usize = 48;
 
 /// A fact that took part.
 #[derive(Clone, Debug, PartialEq)]
@@ -376,30 +374,13 @@ impl<'a> Explainer<'a, '_> {
         self.reasons.push(Reason { span: expr.span, sentence, value: shown, limit: bound, miss, parts, numbers, at_most });
     }
 
-    /// What a measured side is called: a fact or a named value by its name, a short calculation as the pack writes it.
+    /// What a measured side is called.
     fn subject(&self, of: &Expr, parts: &[Part], frame: &Frame) -> String {
         let named = match (&of.op, parts) {
             (Op::Fact(..), [part]) => Some(part.name.clone()),
-            (Op::Let(at), _) => frame.lets.get(*at).map(|(name, _)| name.clone()),
-            (Op::Formula(..) | Op::BuiltIn(..), _) if self.told(of).is_some() => self.told(of),
-            _ => {
-                let files = &self.evaluator.program.files;
-                let written = files.get(of.span.file).map_or("", |source| source.slice(of.span.range()));
-                let short = !written.is_empty() && written.len() <= LONGEST_SUBJECT && !written.contains('\n');
-                short.then(|| written.to_string())
-            }
+            _ => called(self.evaluator.program, of, frame.lets),
         };
         named.unwrap_or_else(|| "the value".into())
-    }
-
-    /// What a formula or a calculation tells, in the words of its definition: a reader of a finding has not seen the inner name.
-    fn told(&self, of: &Expr) -> Option<String> {
-        let doc = match &of.op {
-            Op::Formula(at, _) => self.evaluator.program.formulas[*at].doc.as_str(),
-            Op::BuiltIn(at, _) => crate::builtin::ROWS.get(*at)?.doc,
-            _ => return None,
-        };
-        told_of(doc)
     }
 
     /// The value as the author wrote it, where the comparison is of one fact as it stands.
@@ -416,11 +397,12 @@ impl<'a> Explainer<'a, '_> {
         let written = program.files.get(expr.span.file).map_or("", |source| source.slice(expr.span.range()));
         let condition = written.split_whitespace().collect::<Vec<_>>().join(" ");
         let sure = !matches!(value, Value::Truth(Truth::Doubtful(_)) | Value::Unknown(_));
+        let told = told(program, expr, frame.lets);
         let sentence = match (parts.as_slice(), sure) {
             ([part], true) if wanted && matches!(expr.op, Op::FactGiven(..)) => format!("{} is not stated: {}", part.name, part.doc),
             ([part], true) if part.span.is_some() => format!("{} is {}", part.name, part.shown),
-            _ if sure && self.told(expr).is_some() => {
-                let (told, must) = (self.told(expr).unwrap_or_default(), if wanted { "does not hold" } else { "must not be" });
+            _ if sure && told.is_some() => {
+                let (told, must) = (told.unwrap_or_default(), if wanted { "does not hold" } else { "must not be" });
                 format!("this {must}: {}", told.strip_prefix("whether ").unwrap_or(&told))
             }
             ([part], true) if part.assumed => format!("{} is not stated, and taken as {}: {}", part.name, part.shown, part.doc),

@@ -3,6 +3,7 @@
 pub mod allowance;
 pub mod both_ways;
 pub mod built_in;
+mod called;
 pub mod compare;
 pub mod derive;
 pub mod doubt;

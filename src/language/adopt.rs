@@ -23,6 +23,8 @@ pub struct Reading {
     pub norm_packs: Vec<String>,
     /// Packs that changed it, in order.
     pub amended_by: Vec<String>,
+    /// The named values that the last amendment wrote.
+    pub own_lets: Vec<String>,
     /// For each clause whose remedy is older than its body: the body that the remedy was written for.
     pub stale: Vec<Option<Span>>,
 }
@@ -187,6 +189,7 @@ impl Adopter<'_> {
                 section: section.clone(),
                 norm_packs: vec![pack.name().to_string(); section.clauses.norms.len()],
                 amended_by: Vec::new(),
+                own_lets: Vec::new(),
                 stale: vec![None; section.clauses.norms.len()],
             });
         }

@@ -64,6 +64,7 @@ impl Adopter<'_> {
             );
         }
         reading.amended_by.push(pack.name().to_string());
+        reading.own_lets = parts.lets.iter().map(|named| named.name.text.clone()).collect();
         self.code.sections[at] = reading;
     }
 
@@ -285,6 +286,7 @@ impl Adopter<'_> {
             self.repeal_exception(index, at, label, &id);
         }
         self.code.sections[at].amended_by.push(pack.name().to_string());
+        self.code.sections[at].own_lets.clear();
     }
 
     fn repeal_clause(&mut self, index: usize, at: usize, label: &Text, id: &str) {

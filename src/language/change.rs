@@ -189,8 +189,13 @@ impl Sides<'_> {
         let mut found = Vec::new();
         let (old, new) = (merged(self.old), merged(self.new));
         for definition in &old {
-            let Some(other) = new.iter().find(|other| other.name.text == definition.name.text) else { continue };
-            self.facts(definition, other, &mut found);
+            match new.iter().find(|other| other.name.text == definition.name.text) {
+                Some(other) => self.facts(definition, other, &mut found),
+                None => found.push(of_definition(definition, "is dropped", Direction::Different)),
+            }
+        }
+        for definition in new.iter().filter(|definition| !old.iter().any(|other| other.name.text == definition.name.text)) {
+            found.push(of_definition(definition, "is a new kind of record", Direction::NoVerdict));
         }
         for values in self.old.codes.iter().flat_map(|code| &code.values) {
             let others = self.new.codes.iter().flat_map(|code| &code.values).find(|other| other.name.text == values.name.text);
@@ -361,6 +366,11 @@ impl Sides<'_> {
             change.says.push_str(&format!("; the minimum of {floor} stays in force beside it"));
         }
     }
+}
+
+/// A kind of record that only one side has.
+fn of_definition(definition: &Definition, says: &str, direction: Direction) -> Change {
+    Change { item: format!("definition {}", definition.name.text), part: String::new(), says: says.into(), direction }
 }
 
 /// The definitions of all codes of a side; a fact that any of them adds is there.

@@ -30,7 +30,7 @@ impl Checker<'_> {
         let kinds: Vec<&Kind> = checked.iter().map(|argument| &argument.kind).collect();
         let Some(kind) = row.result(&kinds) else {
             let texts: Vec<String> = kinds.iter().map(|kind| self.kind_text(kind)).collect();
-            self.slip(Slip::at(span, "unlike-kinds", format!("`{}` of {}", row.name, texts.join(" and "))).label("here").hint(row.doc));
+            self.slip(Slip::at(span, "unlike-kinds", format!("`{}` of {}", row.name, texts.join(" and "))).label("here").hint(row.says()));
             return None;
         };
         for (argument, (_, takes)) in checked.iter().zip(row.parameters) {
@@ -49,7 +49,7 @@ impl Checker<'_> {
         let Some(form) = forms.iter().find(|form| form.of == name) else {
             let wanted: Vec<String> = forms.iter().map(|form| format!("{} {}", crate::datum::article(form.of), form.of)).collect();
             let slip = Slip::at(span, "unlike-kinds", format!("`{}` is asked of {}", row.name, wanted.join(" or ")));
-            self.slip(slip.label(format!("this is {} {name}", crate::datum::article(&name))).hint(row.doc));
+            self.slip(slip.label(format!("this is {} {name}", crate::datum::article(&name))).hint(row.says()));
             return false;
         };
         for (of, fact) in form.reads() {

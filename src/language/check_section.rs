@@ -48,7 +48,7 @@ impl Checker<'_> {
             clauses.excepts.iter().enumerate().filter_map(|(at, except)| self.except(&mut scope, except, at)).collect();
         self.never_met(&norms);
         self.check_cost(&scope, section.name.span, "this section");
-        self.unused_in_section(&scope);
+        self.unused_in_section(&scope, reading);
         if clauses.unread {
             let found = self.slips.split_off(before);
             self.slips.extend(found.into_iter().filter(|slip| !OF_UNREAD.contains(&slip.name)));
@@ -89,13 +89,20 @@ impl Checker<'_> {
         }
     }
 
-    fn unused_in_section(&mut self, scope: &Scope) {
+    /// Names that nothing in the section uses. Where a pack amends the section of another, a named value of the other's may lose its
+    /// use, and its author has done nothing wrong; what the section is asked of can be restated.
+    fn unused_in_section(&mut self, scope: &Scope, reading: &Reading) {
+        let amended = !reading.amended_by.is_empty();
         for entry in
             scope.entries.iter().filter(|entry| !entry.used && matches!(entry.bound, Bound::Let(..) | Bound::Word(..) | Bound::Row(..)))
         {
-            let slip =
-                Slip::at(entry.span, "idle-name", format!("`{}` is never used", entry.name)).label("here").hint("use it, or take it out");
-            self.slips.push(slip);
+            let is_let = matches!(entry.bound, Bound::Let(..));
+            if amended && is_let && !reading.own_lets.contains(&entry.name) {
+                continue;
+            }
+            let hint =
+                if amended && !is_let { "use it, or restate `applies to` in the amendment without it" } else { "use it, or take it out" };
+            self.slips.push(Slip::at(entry.span, "idle-name", format!("`{}` is never used", entry.name)).label("here").hint(hint));
         }
     }
 

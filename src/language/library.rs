@@ -88,8 +88,12 @@ impl Library {
     /// What to say when a pack is not found.
     pub fn not_found_hint(&self, name: &str) -> String {
         let names = self.names();
-        suggest(name, names.iter().map(String::as_str))
-            .unwrap_or_else(|| "put the pack into a folder `rules/` beside the job, or name its folder with --packs".into())
+        let place = "put the pack into a folder `rules` beside the job or above it, or name its place with --packs";
+        match suggest(name, names.iter().map(String::as_str)) {
+            Some(hint) if hint.starts_with("known") => format!("{hint}; {place}"),
+            Some(hint) => hint,
+            None => place.into(),
+        }
     }
 
     fn files_on(&mut self, shelf: &Shelf, name: &str) -> Option<(String, Vec<Source>)> {

@@ -105,6 +105,9 @@ impl Builder<'_> {
             format!("the edition has a line of its own: `edition    \"{word}\"`")
         } else if let Some(hint) = lay_hint(first_line).filter(|_| only != Rule::only_trial_clause) {
             hint.to_string()
+        } else if only != Rule::only_trial_clause && looks_like_fact(first_line) {
+            "a fact is: name kind [signed] [measured] [taken as value] \"how to measure it\"; words to choose from stand without brackets"
+                .into()
         } else if let Some(near) = nearest(word, known.iter().copied()) {
             format!("the nearest right word is `{near}`")
         } else {
@@ -147,6 +150,12 @@ impl Builder<'_> {
     }
 }
 
+/// Whether a line is meant as a fact: behind its name stands how it is known.
+fn looks_like_fact(line: &str) -> bool {
+    let rest = line.trim_start().split_once(' ').map_or("", |(_, rest)| rest.trim_start());
+    ["one of ", "any of ", "yes-or-no", "list of ", "range of "].iter().any(|kind| rest.starts_with(kind))
+}
+
 /// What is wrong with the quotes of a line.
 fn quote_hint(line: &str) -> Option<String> {
     if line.contains(['\u{201c}', '\u{201d}', '\u{201e}', '\u{2018}', '\u{2019}']) && line.matches('"').count() == 0 {
@@ -172,6 +181,9 @@ fn stop_hint(text: &str, stop: usize, word: &str) -> String {
         return hint;
     }
     if text.starts_with("in force") {
+        if word.is_empty() {
+            return "say from which day, and by which date: `in force from 2026-03-01 by job.permit-date`".into();
+        }
         if matches!(word, "until" | "to" | "through" | "till") {
             return "write `before` and the first day on which it is no longer in force".into();
         }
@@ -205,6 +217,18 @@ fn stop_hint(text: &str, stop: usize, word: &str) -> String {
         _ if ends_in_number && !word.is_empty() && crate::quantity::Unit::named(word).is_none() => {
             return crate::quantity::read::suggest_unit(word);
         }
+        _ if text.starts_with("adopts ") => "behind the name of a pack stands nothing, or `as minimum`",
+        _ if text.starts_with("amend ") => {
+            "behind `amend` stand one pack, a slash and one name, as in `amend terms/gate`; what changes of it stands below"
+        }
+        _ if text.starts_with("cite ") => "behind the name of the source stands the place on the paper, in quotes: `cite ordinance \"4\"`",
+        _ if before == "applies to" => {
+            return format!("write `each` before what it is asked of: `applies to each {}`", word.trim_end_matches(','));
+        }
+        _ if text.starts_with("applies ") && before.ends_with(',') => {
+            "behind a comma stands `each` and a further thing; for one of several words write `is one of (…, …)`"
+        }
+        "before" | "after" | "until" | "since" => "of two days the earlier is `less than` the other, and the later is `more than`",
         _ => "check the word here; rules/README.md shows every form",
     };
     hint.to_string()

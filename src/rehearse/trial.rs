@@ -8,7 +8,7 @@ use crate::job::{Fact, Job, RecordId, read_job};
 use crate::judge::derive::derive_again;
 use crate::judge::eval::{Evaluator, FactUse};
 use crate::judge::judge_section::binding_name;
-use crate::judge::run::judge_sections;
+use crate::judge::run::{Judgement, judge_sections};
 use crate::judge::value::Slot;
 use crate::judge::variance::{Variance, variances};
 use crate::judge::verdict::Judged;
@@ -26,6 +26,8 @@ pub struct Ready {
     pub trial: CheckedTrial,
     /// Its job.
     pub job: Job,
+    /// The text of its job, which no file holds.
+    pub source: Source,
     /// The sections that are asked, by their positions, with the floors that stand below them.
     pub asks: Vec<usize>,
     variances: Vec<Variance>,
@@ -83,7 +85,12 @@ impl Ready {
             trial.asks.contains(&section.id)
         };
         let asks = (0..program.sections.len()).filter(asked).collect();
-        Ok(Ready { trial, job, asks, variances })
+        Ok(Ready { trial, job, source, asks, variances })
+    }
+
+    /// What comes out of every asked section.
+    pub fn judgement<'a>(&'a self, program: &'a Program) -> Judgement<'a> {
+        judge_sections(&mut Evaluator::new(program, &self.job, self.trial.today), &self.variances, self.asks.iter().copied())
     }
 
     /// Judges some sections by a program, which need not be the one that the trial was read by.
@@ -181,7 +188,7 @@ pub fn make_job(program: &Program, base: &Value, edits: &[Edit], trial: &Checked
     let mut value = base.clone();
     edits.iter().try_for_each(|edit| base::put(&mut value, edit))?;
     let text = base::write(&value).map_err(|slip| Slip { span: Some(trial.name.span), ..slip })?;
-    let source = Source::new(trial.job.text.as_str(), text);
+    let source = Source::new(format!("{}, as trial {} reads it", trial.job.text, trial.name.text), text);
     let (yaml, slips) = read_yaml(&source);
     let mut job = read_job(&yaml, program);
     crate::judge::derive::derive(program, &mut job);

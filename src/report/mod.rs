@@ -44,3 +44,4 @@ pub mod text;
 pub mod totals;
 pub mod trial_lines;
 pub mod trials;
+pub mod trials_named;

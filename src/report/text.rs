@@ -104,7 +104,7 @@ fn head(files: Files, title: &str) -> String {
 }
 
 /// One finding: a heading, the job's line, the pack's clause, what to do, where it comes from.
-fn finding(one: &Finding, files: Files, colour: bool) -> String {
+pub(super) fn finding(one: &Finding, files: Files, colour: bool) -> String {
     let weight = if one.modal == Modal::Shall { Weight::Heavy } else { Weight::Light };
     let modal = if one.modal == Modal::Shall { "" } else { " (recommended)" };
     let heading = format!("{}{modal}: {}: {}", one.verdict, one.thing, one.title);
@@ -175,7 +175,7 @@ fn job_marks(one: &Finding) -> Vec<Mark> {
 }
 
 /// Something missing, with what waits for it.
-fn waiting(one: &Waiting, files: Files, colour: bool) -> String {
+pub(super) fn waiting(one: &Waiting, files: Files, colour: bool) -> String {
     let names: Vec<String> = one.lacking.iter().map(|lacking| format!("{} ({})", lacking.name, lacking.thing)).collect();
     let count = one.asked_by.len();
     let modal = if one.mandatory { "" } else { " (recommended)" };

@@ -204,11 +204,26 @@ pub fn unnamed<'a>(report: &TrialReport<'a>, unseen: &'a Unseen) -> Option<(&'a 
     }
 }
 
+/// Each reason once, with the changes that it lets pass, in the order in which they come.
+fn reasons(passed: &[(Unseen, String)]) -> Vec<(&str, Vec<&Unseen>)> {
+    let mut all: Vec<(&str, Vec<&Unseen>)> = Vec::new();
+    for (unseen, because) in passed {
+        match all.iter_mut().find(|(known, _)| known == because) {
+            Some((_, covered)) => covered.push(unseen),
+            None => all.push((because, vec![unseen])),
+        }
+    }
+    all
+}
+
 fn passed(report: &TrialReport, text: &mut String) {
     if !report.rehearsal.passed.is_empty() {
         let _ = writeln!(text, "\nnoticed by no trial, for a reason");
-        for (unseen, because) in &report.rehearsal.passed {
-            let _ = writeln!(text, "  {}: {} — {}", unseen.place, visible(&unseen.words), visible(because));
+        for (because, covered) in reasons(&report.rehearsal.passed) {
+            let _ = writeln!(text, "  {}", visible(because));
+            for unseen in covered {
+                let _ = writeln!(text, "    {}: {}", unseen.place, visible(&unseen.words));
+            }
         }
     }
     if !report.rehearsal.needless.is_empty() {

@@ -22,6 +22,13 @@ fn examples(command: &str) -> Vec<String> {
 }
 
 #[test]
+fn commands_stand_in_the_order_of_a_job() {
+    let job = ["survey", "check", "envelope", "calcs", "draw", "sheet", "revisit", "punch-list"];
+    let packs = ["trial", "consolidate", "effect", "neaten"];
+    assert_eq!(commands(), [&job[..], &packs, &["schema", "manual"]].concat());
+}
+
+#[test]
 fn every_command_shows_an_example() {
     for command in commands() {
         assert!(!examples(&command).is_empty(), "`pintle {command} --help` shows no example");

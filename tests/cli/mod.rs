@@ -22,6 +22,7 @@ mod neaten;
 mod packs;
 mod pins;
 mod punch_list;
+mod reasons;
 mod recipes;
 mod recordings;
 mod report_file;

@@ -28,6 +28,12 @@ fn beside_the_job() {
 }
 
 #[test]
+fn one_that_lies_where_nobody_looks_is_told_where_to_put() {
+    let site = Site::empty().with("yard.rules", YARD).with("job.yaml", GOOD);
+    site.view("plain", &["job.yaml"]).says("no pack `yard` is found").says("into a folder `rules` beside the job or above it");
+}
+
+#[test]
 fn above_the_job() {
     let site = Site::empty().with("rules/yard.rules", YARD).with("county/town/jobs/job.yaml", GOOD).with_folder("county/town/jobs/in");
     assert_eq!(place_of(&site, &["county/town/jobs/job.yaml"]), "rules/yard.rules");

@@ -6,6 +6,7 @@
 //! - `slips/*.rules`: a trial file beside `packs/holes.rules`; its slips are kept as a snapshot, source first.
 
 mod likewise;
+mod named;
 
 use pintle::command::trial::{Hindered, Stage, stage};
 use pintle::judge::verdict::WORDS;
@@ -172,6 +173,8 @@ fn the_pack_of_a_trial_is_found() {
         assert!(exit == 0 && out.contains("trials of us-fire-wildland"), "{folder}, {place}: {out}");
     }
     let (exit, out) = run("tests/trials/packs/whole-trials", ".");
+    assert!(exit == 0 && out.contains("trials of whole"), "{out}");
+    let (exit, out) = run("tests/trials/packs", "whole");
     assert!(exit == 0 && out.contains("trials of whole"), "{out}");
     let (exit, out) = run("tests/trials/packs", ".");
     assert!(exit == 2 && out.contains("type one of:") && out.contains("pintle trial ./holes.rules"), "{out}");

@@ -224,7 +224,8 @@ impl Lister<'_> {
             if !cite.is_empty() {
                 let memory = cite.contains("from memory") || cite.contains("not seen") || cite.contains("No figure known");
                 for rest in rests_on.iter_mut().take(1) {
-                    rest.clause = cite.to_string();
+                    // How sure it is stands in a column of its own.
+                    rest.clause = cite.strip_suffix(", from memory").unwrap_or(cite).to_string();
                     rest.known = if memory { rest.known.max(Known::FromMemory) } else { rest.known };
                 }
                 rests_on.truncate(1);
