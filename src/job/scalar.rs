@@ -41,7 +41,7 @@ pub fn read_scalar(text: &str, kind: &Kind, lists: &Lists) -> Result<Read, Scala
         Kind::Wire => Wire::read(text).map(Datum::Wire).map_err(|(message, hint)| slip("not-a-wire-size", message, hint)).and_then(plain),
         Kind::Word(list) => word(text, *list, lists).and_then(|word| plain(Datum::Word(word))),
         Kind::WordSet(list) => word(text, *list, lists).and_then(|word| plain(Datum::WordSet(vec![word]))),
-        Kind::Text => plain(Datum::Text(text.to_string())),
+        Kind::Text => said(text).and_then(plain),
         Kind::TextList => plain(Datum::TextList(vec![text.to_string()])),
         Kind::Point => point(&text.split(',').collect::<Vec<_>>()).map(|place| Datum::Point(Box::new(place))).and_then(plain),
         Kind::Points => Err(slip(
@@ -68,6 +68,18 @@ pub fn with_its_sign((datum, reading): Read, text: &str, signed: bool) -> Result
     }
     let hint = "write nought or more: this fact has no other side of nought; leave it empty until it is known";
     Err(slip("below-nought", format!("`{}` is less than nought", text.trim()), hint.into()))
+}
+
+/// Words by which people say that they do not know.
+const NOT_KNOWN: [&str; 4] = ["unknown", "tbd", "n/a", "?"];
+
+/// A text that says something: blanks, marks alone and words for not knowing would count as given.
+fn said(text: &str) -> Result<Datum, ScalarSlip> {
+    if !text.contains(char::is_alphanumeric) || NOT_KNOWN.contains(&text.trim().to_lowercase().as_str()) {
+        let hint = "leave the value empty until it is known";
+        return Err(slip("says-nothing", format!("`{text}` says nothing"), hint.into()));
+    }
+    Ok(Datum::Text(text.to_string()))
 }
 
 fn slip(name: &'static str, message: String, hint: String) -> ScalarSlip {

@@ -165,6 +165,7 @@ fn check(library: &Library, roots: &[Adopted], floors: &[Vec<Adopted>], slips: &
     }
     checker.sections = fold(std::mem::take(&mut checker.sections));
     checker.compliance_circles();
+    checker.complies_with_advice();
     let packs = pack_infos(&all);
     let Checker { lists, definitions, sources, tables, formulas, derivations, sections, texts, .. } = checker;
     let index = index_of(&definitions);

@@ -129,6 +129,7 @@ impl Checker<'_> {
                     .hint("name the fact that is meant"),
             );
         }
+        self.asks_nothing(how, &a, &b, span);
         Some(Expr { op: Op::Compare(how, Box::new(a), Box::new(b)), kind: Kind::YesNo, span })
     }
 

@@ -12,6 +12,7 @@ pub mod change_section;
 pub mod change_table;
 pub mod check;
 pub mod check_builtin;
+pub mod check_empty;
 pub mod check_expr;
 pub mod check_follow;
 pub mod check_formula;
