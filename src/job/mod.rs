@@ -1,6 +1,7 @@
 //! Job files: YAML → located tree → records of the vocabulary. It must not know sections, verdicts or reports.
 
 pub mod codes;
+mod not_yaml;
 pub mod read;
 pub mod record;
 pub mod recording;

@@ -3,7 +3,7 @@
 
 use crate::datum::{Datum, Kind, Lists, Place};
 use crate::language::build_expr::period;
-use crate::quantity::{Days, Dimension, Interval, Reading, Unit, Wire, read, unit::UnitKind};
+use crate::quantity::{Days, Dimension, Exact, Interval, Reading, Unit, Wire, read, unit::UnitKind};
 use crate::slip::suggest;
 use std::ops::Range;
 
@@ -119,6 +119,38 @@ fn reading(text: &str) -> Result<Reading, ScalarSlip> {
     read(text).map_err(|read| ScalarSlip { name: "not-a-quantity", message: read.message, hint: read.hint, at: Some(read.at) })
 }
 
+/// The units in which a gate is measured, on either side of the ocean.
+const USUAL_LENGTHS: [&str; 4] = ["in", "ft", "mm", "m"];
+
+/// Units of which nobody reads a thousandth at a gate: there a point before three digits marks thousands as often as it is a decimal point.
+const NEVER_TO_A_THOUSANDTH: [&str; 3] = ["mm", "N", "kg"];
+
+/// Refuses `1.200 mm`: in half of Europe that is 1200 mm, and taken for 1.2 mm it would be a thousandfold too small.
+fn refuse_thousands(text: &str, reading: &Reading) -> Result<(), ScalarSlip> {
+    let number = text.trim_start().split(|c: char| !(c.is_ascii_digit() || c == '.')).next().unwrap_or("");
+    let Some((before, after)) = number.split_once('.') else { return Ok(()) };
+    let unit = reading.unit.map_or("", Unit::symbol);
+    let thousands = (1..=3).contains(&before.len()) && !before.starts_with('0') && after.len() == 3;
+    // Eighths of an inch turned into millimetres have three decimals, and mean what they say.
+    let turned = unit == "mm" && (before.len() > 1 || !after.ends_with('0')) && is_in_eighths(reading.value);
+    if !thousands || turned || !NEVER_TO_A_THOUSANDTH.contains(&unit) {
+        return Ok(());
+    }
+    let decimals = after.trim_end_matches('0');
+    let point = if decimals.is_empty() { String::new() } else { format!(".{decimals}") };
+    let hint = if decimals.len() == 3 {
+        format!("write {before}{after} {unit} if the point marks thousands; else round it: no instrument at a gate reads so finely")
+    } else {
+        format!("write {before}{after} {unit} if the point marks thousands, {before}{point} {unit} if it is a decimal point")
+    };
+    Err(slip("not-a-quantity", format!("`{number} {unit}` may mean two things"), hint))
+}
+
+/// Whether a length is a whole number of eighths of an inch.
+fn is_in_eighths(length: Exact) -> bool {
+    Exact::whole(127).div(Exact::whole(40_000)).and_then(|eighth| length.div(eighth)).is_some_and(Exact::is_whole)
+}
+
 fn measure(text: &str, dimension: Dimension) -> Result<Read, ScalarSlip> {
     let reading = reading(text)?;
     let found = reading.unit.map_or(Dimension::NONE, Unit::dimension);
@@ -126,7 +158,8 @@ fn measure(text: &str, dimension: Dimension) -> Result<Read, ScalarSlip> {
     if reading.unit.is_none() && dimension != Dimension::NONE {
         let units = Unit::symbols_of(dimension);
         let name = dimension.to_string();
-        let hint = format!("write the unit: {}", units.iter().take(6).copied().collect::<Vec<_>>().join(", "));
+        let usual: Vec<&str> = USUAL_LENGTHS.into_iter().filter(|symbol| units.contains(symbol)).collect();
+        let hint = format!("write the unit: {}", if usual.is_empty() { &units[..units.len().min(6)] } else { &usual }.join(", "));
         return Err(slip("missing-unit", format!("{} {name} without a unit", crate::datum::article(&name)), hint));
     }
     if found != dimension || scale {
@@ -139,6 +172,7 @@ fn measure(text: &str, dimension: Dimension) -> Result<Read, ScalarSlip> {
         );
         return Err(slip("unlike-units", format!("`{unit}` is no unit of {dimension}"), hint));
     }
+    refuse_thousands(text, &reading)?;
     numbered(reading)
 }
 

@@ -1,6 +1,7 @@
 //! The located tree of a YAML file: every key and scalar keeps its bytes. It owns the limits on what is read; it must not
 //! know what a key means.
 
+use super::not_yaml::in_words;
 use crate::slip::{Slip, tell};
 use crate::source::{FileId, Source, Span};
 use granit_parser::{Event, Parser, ScalarStyle, options};
@@ -11,8 +12,6 @@ use std::collections::HashMap;
 pub const LARGEST_FILE: u64 = 16 * 1024 * 1024;
 /// Deepest nesting of a job file.
 pub const DEEPEST: usize = 48;
-/// Longest key on one line, in characters (YAML 1.2.2, 7.4.2).
-const LONGEST_KEY: usize = 1024;
 /// Most nodes of a job file.
 const MOST_NODES: usize = 2_000_000;
 
@@ -156,21 +155,8 @@ impl<'a> TreeBuilder<'a> {
 
     fn yaml_slip(&mut self, error: &granit_parser::ScanError) {
         let at = error.marker().byte_offset().unwrap_or(0).min(self.source.text().len());
-        let line = self.source.place(at).line;
-        let written = self.source.line(line);
         let end = (at + 1).min(self.source.text().len().max(1));
-        let hint = if written.trim_start_matches(' ').starts_with('\t') || error.info().contains("tab") {
-            "indent with blanks, not tabs"
-        } else if written.contains('%') && written.starts_with('%') {
-            "take the directive out; a job file is plain YAML"
-        } else if error.info().contains("simple key") && written.chars().count() > LONGEST_KEY {
-            "a key on one line has at most 1,024 characters"
-        } else if error.info().contains("nest") || error.info().contains("limit") {
-            "a job file is not nested so deep, and its keys are short"
-        } else {
-            "look at the indentation, quotes and brackets on this line and the one above"
-        };
-        let message = format!("this is not YAML: {}", error.kind());
+        let (message, hint) = in_words(self.source, error, at);
         self.slips.push(Slip::at(Span::new(FileId::JOB, at, end), "not-yaml", message).label("reading stopped here").hint(hint));
     }
 

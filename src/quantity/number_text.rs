@@ -153,5 +153,12 @@ fn not_a_number(text: &str) -> (String, String) {
     if text.starts_with('.') && count_digits(&text[1..]) > 0 {
         return ("a number without a digit before its point".into(), format!("write 0{}", &text[..=count_digits(&text[1..])]));
     }
+    // `± 2 mm`, `>= 500 mm`, `ca. 26 in`: what stands before the number is left out, never read over.
+    let before = &text[..text.find(|c: char| c.is_ascii_digit()).unwrap_or(0)];
+    let sign = before.trim();
+    if !sign.is_empty() && sign.chars().count() <= 6 && !sign.contains(char::is_whitespace) {
+        let hint = "begin with the number that was read; how far it may be off goes behind it, as in 21 in +/- 1/4 in";
+        return (format!("`{sign}` before the number"), hint.into());
+    }
     ("a number is missing".into(), "write digits, as in 26, 2.5 or 2 1/4".into())
 }

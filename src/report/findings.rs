@@ -184,6 +184,8 @@ pub struct JobReport<'a> {
     pub unfinished: bool,
     /// The exit code that the job asks for.
     pub exit: u8,
+    /// Slips of the job file that keep it from being judged whole.
+    pub in_the_way: usize,
     /// Why nothing could be judged, where so.
     pub unjudged: Option<String>,
 }
@@ -213,6 +215,7 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
     let made = made(inputs, judgement);
     let listed = listed(&made);
     let exit = judgement.exit_code(program, job, inputs.unfinished, &listed);
+    let in_the_way = job.slips.iter().filter(|slip| !slip.harmless).count();
     let mut report = JobReport {
         files: Files { packs: &program.files, job: Some(source) },
         program,
@@ -232,7 +235,8 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
         as_read: super::as_read::names(program, job),
         notices: judgement.notices.iter().chain(&program.notices).cloned().collect(),
         unfinished: inputs.unfinished,
-        exit: if job.slips.iter().any(|slip| !slip.harmless) { 2 } else { exit },
+        exit: if in_the_way > 0 { 2 } else { exit },
+        in_the_way,
         unjudged: judgement.void(program, job).map(|void| unjudged(program, &void)),
     };
     judgement.judged.iter().for_each(|judged| report.count(program, judged));

@@ -198,6 +198,7 @@ footer { margin-top: 3rem; border-top: 1px solid #333; color: #333; }
   a { color: #000; }
   h2, h3, h4, dt, caption { break-after: avoid; }
   tr, pre, dt { break-inside: avoid; }
+  tbody:first-of-type tr:first-child { break-before: avoid; }
   thead { display: table-header-group; }
   p, dd, li { orphans: 3; widows: 3; }
 }

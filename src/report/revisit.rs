@@ -203,7 +203,7 @@ impl Revisit {
         if !quiet.is_empty() {
             wrapped(&mut text, "  ", 4, &format!("and {} good ones of what is asked of one survey alone", quiet.len()), WIDTH);
         }
-        section(&mut text, "Moved beyond tolerance, or changed", self.again.values.iter().map(value_line));
+        section(&mut text, "Moved beyond tolerance, or changed", self.moved_first().map(value_line));
         if self.all {
             section(&mut text, "Other readings within tolerance", self.again.within.iter().map(value_line));
         }
@@ -218,9 +218,19 @@ impl Revisit {
         text
     }
 
+    /// The values that moved, before those that only read otherwise, such as the days of tests done again.
+    fn moved_first(&self) -> impl Iterator<Item = &Value> {
+        let values = |moved: bool| self.again.values.iter().filter(move |value| (value.differs == Differs::Moved) == moved);
+        values(true).chain(values(false))
+    }
+
     /// The answer in a frame: whether it is worse, and why that may not be known.
     fn answer(&self) -> Block {
         let (kind, sentence) = match (self.exit(), self.order) {
+            // Nothing worse is no good news where it was not ready before: the frame never looks as if it were.
+            (0, _) if self.new.exit > 0 => {
+                ("not-ready", "Not ready: surveyed again, and nothing mandatory is worse, but neither is it in order.")
+            }
             (0, _) => ("ready", "Surveyed again, and nothing mandatory is worse."),
             (1, Order::Later) => ("not-ready", "Surveyed again, and something is worse."),
             (1, _) => ("unjudged", "Nothing is proved: the gate is not known to have been surveyed again."),
@@ -252,7 +262,7 @@ impl Revisit {
         });
         table(&mut document, "verdicts", "Verdicts that change, the worst first", &["clause", "thing", "was", "is"], rows.collect());
         let heads = ["thing", "fact", "was", "is", "difference", "both may be off by"];
-        table(&mut document, "values", "Moved beyond tolerance, or changed", &heads, self.again.values.iter().map(value_row).collect());
+        table(&mut document, "values", "Moved beyond tolerance, or changed", &heads, self.moved_first().map(value_row).collect());
         if self.all {
             table(&mut document, "within", "Other readings within tolerance", &heads, self.again.within.iter().map(value_row).collect());
         }

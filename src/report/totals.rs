@@ -46,11 +46,15 @@ pub fn outcome(report: &JobReport) -> String {
             agreed.push(format!("{listed} {what}"));
         }
     }
+    let slips = report.in_the_way;
     let of = if report.end() == End::Unfinished { "" } else { "mandatory verdicts: " };
     let mut short = if why.is_empty() { Vec::new() } else { vec![format!("{of}{}", why.join(", "))] };
     let doubts = report.codes_in_doubt().len();
     if doubts > 0 {
         short.push(format!("{doubts} code{} in doubt whether in force", if doubts == 1 { "" } else { "s" }));
+    }
+    if slips > 0 {
+        short.insert(0, format!("{slips} slip{} to put right first", if slips == 1 { "" } else { "s" }));
     }
     if short.is_empty() {
         short.push("see the slips and notes above".into());

@@ -126,8 +126,17 @@ fn moved(subject: &Subject, fact: FactUse) -> Option<(Worth, String)> {
     }
     let facts = Facts { program: subject.program, job: subject.job, source: subject.source };
     let now = facts.shown(fact.record, fact.field);
-    let what = format!("bring {} of {} from {now} to {}", found.name, found.thing, range_text(subject, &found, nearest));
+    let (name, thing, range) = (&found.name, &found.thing, range_text(subject, &found, nearest));
+    // A reading is not brought anywhere: the gate is changed, and then read again.
+    let what = match facts.definition(fact.record).name == "test" {
+        true => format!("change what {thing} measured, and measure again: its {} reads {now}, and {range} is wanted", last(name)),
+        false => format!("bring {name} of {thing} from {now} to {range}"),
+    };
     Some(((mandatory, all, marginal, Reverse(fact)), what))
+}
+
+fn last(name: &str) -> &str {
+    name.rsplit('.').next().unwrap_or(name)
 }
 
 fn distance(range: &Range, at: Exact) -> Exact {

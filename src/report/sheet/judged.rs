@@ -156,7 +156,7 @@ fn alike<'r>(sheet: &Sheet, rows: &[&'r Row<'r>]) -> Vec<Vec<&'r Row<'r>>> {
 
 /// Texts of several rows as one: once where all are the same, else each once behind the things that it is of; what most things have in
 /// common stands last.
-fn together(names: &[String], texts: &[&str]) -> Line {
+fn together(names: &[&str], texts: &[&str]) -> Line {
     let mut each: Vec<(&str, Vec<&str>)> = Vec::new();
     for (name, text) in names.iter().zip(texts) {
         match each.iter_mut().find(|(known, _)| known == text) {
@@ -170,7 +170,7 @@ fn together(names: &[String], texts: &[&str]) -> Line {
     let common = each.iter().map(|(_, things)| things.len()).max().filter(|most| *most > MOST_NAMED);
     let most = common.and_then(|most| each.iter().position(|(_, things)| things.len() == most));
     let rest = most.map(|at| each.remove(at).0);
-    let told = each.iter().map(|(text, things)| format!("{}: {}", things.join(", "), if text.is_empty() { "none" } else { text }));
+    let told = each.iter().map(|(text, things)| format!("{}: {}", in_a_row(things), if text.is_empty() { "none" } else { text }));
     let told = told.chain(rest.map(|text| format!("the others: {}", if text.is_empty() { "none" } else { text })));
     words(told.collect::<Vec<_>>().join("; "))
 }
@@ -178,13 +178,32 @@ fn together(names: &[String], texts: &[&str]) -> Line {
 /// Most things that are named one by one where they have a value in common.
 const MOST_NAMED: usize = 3;
 
-/// The things of rows by their own names, behind the one that holds them all.
-fn names(rows: &[&Row]) -> (String, Vec<String>) {
-    let things: Vec<&str> = rows.iter().map(|row| row.finding.thing.as_str()).collect();
-    let first = things.first().copied().unwrap_or("");
-    let above = if things.len() == 1 { 0 } else { first.rfind(" / ").map_or(0, |at| at + 3) };
-    let above = if things.iter().all(|thing| thing.get(..above) == first.get(..above)) { above } else { 0 };
+/// Things by their own names, behind what holds them all.
+pub(super) fn without_shared(things: &[&str]) -> (String, Vec<String>) {
+    let [first, _, ..] = things else { return (String::new(), things.iter().map(ToString::to_string).collect()) };
+    let ends = first.match_indices(" / ").map(|(at, between)| at + between.len());
+    let above = ends.filter(|end| things.iter().all(|thing| thing.get(..*end) == first.get(..*end))).last().unwrap_or(0);
     (first.get(..above).unwrap_or("").to_string(), things.iter().map(|thing| thing.get(above..).unwrap_or(thing).to_string()).collect())
+}
+
+/// Names in a row: what one has in common with the one before, its owner and its kind, is not said again.
+pub(super) fn in_a_row(names: &[&str]) -> String {
+    let between = if names.iter().any(|name| name.contains(", ")) { "; " } else { ", " };
+    let split = |name: &'_ str| {
+        let own = name.rfind(" / ").map_or(0, |at| at + 3);
+        own + name.get(own..).and_then(|own| own.find(' ')).map_or(0, |at| at + 1)
+    };
+    let mut text = String::new();
+    let mut before = "";
+    for name in names {
+        let start = name.get(..split(name)).unwrap_or("");
+        if !text.is_empty() {
+            text.push_str(between);
+        }
+        text.push_str(if start == before { name.get(start.len()..).unwrap_or(name) } else { name });
+        before = start;
+    }
+    text
 }
 
 /// How a source is known: the words of an inspector who asks whether anybody looked it up.
@@ -248,7 +267,9 @@ fn cells(sheet: &Sheet, rows: &[&Row], sources: &[&str]) -> Vec<Line> {
         verdict.push(Run::plain(format!(", {standing}")));
     }
     let cell = |text: &str| if text.is_empty() { Line::new() } else { words(text) };
-    let (above, own) = names(rows);
+    let things: Vec<&str> = rows.iter().map(|row| row.finding.thing.as_str()).collect();
+    let (above, own) = without_shared(&things);
+    let own: Vec<&str> = own.iter().map(String::as_str).collect();
     let values: Vec<&str> = rows.iter().map(|row| row.value.as_str()).collect();
     let margins: Vec<&str> = rows.iter().map(|row| row.margin.as_str()).collect();
     let found = together(&own, &values);
@@ -266,7 +287,7 @@ fn cells(sheet: &Sheet, rows: &[&Row], sources: &[&str]) -> Vec<Line> {
     if !assumed.is_empty() {
         rests.push(Run::Strong(format!(" taken as, not stated: {}", assumed.join("; "))));
     }
-    vec![words(format!("({}) {above}{}", finding.label, own.join(", "))), verdict, found, cell(&row.limit), together(&own, &margins), rests]
+    vec![words(format!("({}) {above}{}", finding.label, in_a_row(&own))), verdict, found, cell(&row.limit), together(&own, &margins), rests]
 }
 
 type Points = Vec<(Line, Vec<Block>)>;

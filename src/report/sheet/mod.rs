@@ -12,6 +12,7 @@ pub mod rows;
 pub mod seal;
 pub mod spot;
 pub mod sun;
+pub mod taken;
 pub mod top;
 pub mod unread;
 pub mod zones;
@@ -129,17 +130,12 @@ impl<'a> Sheet<'a> {
             format!("Verdicts rest on {rests}.")
         };
         document.paragraph(words(told));
-        let mut assumed: Vec<(String, String)> = Vec::new();
-        for row in self.rows.iter().filter(|row| row.finding.assumed) {
-            // A value that decides whether a clause is asked at all stands in no calculation of it.
-            let values = if row.assumed.is_empty() { vec!["what decides whether it is asked".to_string()] } else { row.assumed.clone() };
-            assumed.extend(values.into_iter().map(|value| (row.finding.clause_name(), value)));
-        }
-        assumed.sort();
-        assumed.dedup();
-        if !assumed.is_empty() {
-            let points = assumed.into_iter().map(|(clause, value)| (words(format!("{clause}: {value}")), Vec::new())).collect();
-            document.blocks.push(Block::Folded("Clauses in which an assumed value took part".into(), vec![Block::Points(points)]));
+        let taken = taken::taken(&self.rows);
+        if !taken.is_empty() {
+            let points = taken.into_iter().map(|line| (line, Vec::new())).collect();
+            document
+                .blocks
+                .push(Block::Folded("What was taken as something, since the job does not state it".into(), vec![Block::Points(points)]));
         }
         document.heading(2, "cautions", "Cautions");
         let points = CAUTIONS.iter().map(|text| (words(*text), Vec::new())).collect();
