@@ -2,6 +2,7 @@
 
 use super::{GOOD, Site, TODAY, VIEWS, YARD, good_but, yard_but};
 use proptest::prelude::*;
+use sha2::{Digest, Sha256};
 
 fn check(site: &Site, more: &[&str]) -> (i32, String) {
     let seen = site.run(&[&["check", "jobs", "--today", TODAY, "--threads", "2"], more].concat());
@@ -42,15 +43,33 @@ proptest! {
     }
 }
 
+/// A line of kept results with the digest of the result that stands in it.
+fn sealed(line: &str) -> String {
+    let (key, rest) = line.split_once(' ').unwrap();
+    let (_, result) = rest.split_once(' ').unwrap();
+    let bytes: Vec<u8> = (0..key.len()).step_by(2).map(|at| u8::from_str_radix(&key[at..at + 2], 16).unwrap()).collect();
+    let mut hasher = Sha256::new();
+    for part in [bytes.as_slice(), result.as_bytes()] {
+        hasher.update((part.len() as u64).to_le_bytes());
+        hasher.update(part);
+    }
+    let sum: String = hasher.finalize().iter().take(8).map(|byte| format!("{byte:02x}")).collect();
+    format!("{key} {sum} {result}\n")
+}
+
 #[test]
 fn what_nothing_changed_is_not_judged_again() {
     let site = Site::new().with("jobs/a.yaml", GOOD).with("jobs/b.yaml", good_but("24 in", "28 in"));
     let first = check(&site, &["--as", "plain", "--reuse", "results"]);
     let kept = std::fs::read_to_string(site.path("results")).unwrap();
     assert_eq!(kept.lines().count(), 2);
-    // A result that was put there by hand comes out again: it was used, and not made anew.
-    let line = kept.lines().next().unwrap();
-    let other = std::fs::read_to_string(site.path("results")).unwrap().replace(line, &line.replace("outcome", "outcame"));
+    // Results that were put there by hand, with digests that fit, come out again: each was used, and not made anew.
+    let other: String = kept.lines().map(|line| sealed(&line.replace("outcome", "outcame"))).collect();
+    std::fs::write(site.path("results"), &other).unwrap();
+    let used = check(&site, &["--as", "plain", "--reuse", "results"]).1;
+    assert_eq!((used.matches("outcame").count(), used.matches("outcome").count()), (2, 0), "{used}");
+    assert_eq!(std::fs::read_to_string(site.path("results")).unwrap(), other);
+    let other = kept.replace("outcome", "outcame");
     assert_ne!(other, kept);
     std::fs::write(site.path("results"), &other).unwrap();
     assert_eq!(check(&site, &["--as", "plain", "--reuse", "results"]), first, "its digest no longer fits, so it is judged again");
@@ -84,7 +103,14 @@ fn a_log_that_was_full_keeps_nothing_back_once_it_has_room() {
 fn the_day_the_view_and_the_options_count() {
     let site =
         Site::new().with("jobs/a.yaml", GOOD.replace("permit-date: 2026-03-02", "permit-date: 2025-03-02")).with("jobs/b.yaml", GOOD);
-    for more in [&["--as", "plain"][..], &["--as", "lines"], &["--as", "plain", "--unfinished"], &["--as", "plain", "--packs", "rules"]] {
+    for more in [
+        &["--as", "plain"][..],
+        &["--as", "lines"],
+        &["--as", "plain", "--unfinished"],
+        &["--as", "plain", "--packs", "rules"],
+        &["--as", "text", "--colour", "always"],
+        &["--as", "text", "--colour", "never"],
+    ] {
         let with = check(&site, &[more, &["--reuse", "results"]].concat());
         assert_eq!(with, check(&site, more), "{more:?}");
     }
