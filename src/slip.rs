@@ -96,23 +96,13 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
         return None;
     }
     let allowed = (word.chars().count() / 3).max(1);
-    let known: Vec<&str> = known.into_iter().collect();
     known
-        .iter()
-        .copied()
+        .into_iter()
         .filter(|candidate| candidate.len() <= 64)
         .map(|candidate| (strsim::damerau_levenshtein(word, candidate), candidate))
         .filter(|(distance, _)| *distance > 0 && *distance <= allowed)
         .min()
         .map(|(_, candidate)| candidate)
-        .or_else(|| begun(word, &known))
-}
-
-/// The one known word that `word` begins, or that begins it: `pass` for `passed`, `swing-out` for `swing`.
-fn begun<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
-    let goes_on = |long: &str, short: &str| short.len() >= 4 && long.len() > short.len() && long.starts_with(short);
-    let mut fitting = known.iter().filter(|known| goes_on(known, word) || goes_on(word, known));
-    fitting.next().filter(|_| fitting.next().is_none()).copied()
 }
 
 /// "Did you mean", or the list of what is known when it is short.

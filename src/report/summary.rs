@@ -18,7 +18,7 @@ use std::fmt::Write;
 /// Most rows of a table.
 const MOST_ROWS: usize = 50;
 /// Longest text of a cell, in characters.
-const LONGEST: usize = 300;
+const LONGEST: usize = 330;
 
 /// What one job or pack gives.
 #[derive(Default, Serialize, Deserialize)]

@@ -13,7 +13,8 @@ const TEXTS: [&str; 12] = [
     "a|b `c` **d** _e_ [f](javascript:g) ![h](i) ~~j~~ $k$",
     "\n# head\n\n| a | b |\n\n```\n---\n1. x",
     "\u{1b}[2J\u{1b}]0;x\u{7}\u{8}\r\t\u{9b}31m\u{85}\u{0}",
-    "\u{202e}\u{2066}\u{200b}\u{feff}\u{2028}\u{e0041}\u{fffe}\u{ffff}",
+    // With a letter: a text of which nothing is seen is no answer.
+    "v\u{202e}\u{2066}\u{200b}\u{feff}\u{2028}\u{e0041}\u{fffe}\u{ffff}",
     "::error::x ##vso[task.complete] ##[command]x %0A::set-env",
     "${x} $(x) `x` %s {x} {{x}} \\u{1b} \\n",
     "=1+1",

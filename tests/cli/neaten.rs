@@ -34,7 +34,7 @@ fn a_file_with_slips_is_told_and_left_while_others_are_laid_out() {
     let site = Site::empty().with("a.rules", &wrong).with("b.rules", untidy());
     let seen = site.run(&["neaten", "."]);
     assert_eq!((seen.code, seen.out.as_str()), (2, "./b.rules\n"), "{seen}");
-    assert!(seen.err.contains("./a.rules:14:5: slip unreadable-clause: `must`"), "{seen}");
+    assert!(seen.err.contains("./a.rules:14:5: slip wrong-form: `must`"), "{seen}");
     assert!(seen.err.contains("the file is left as it is"), "{seen}");
     assert_eq!(site.read("a.rules"), wrong);
 }

@@ -149,7 +149,7 @@ fn an_entry_that_matches_nothing_is_told_and_taken_off() {
     let site = listed(&high("28 in"));
     std::fs::write(site.path("jobs/a.yaml"), GOOD).unwrap();
     site.expect(0, &["jobs", "--punch-list", "punch.yaml"])
-        .says("punch.yaml:5:5: note: nothing is found any more for yard/lens-height (a)");
+        .says("punch.yaml:5:5: note unmatched-entry: nothing is found any more for yard/lens-height (a)");
     write(&site, &[]).says("0 kept, 0 added, 1 taken off");
     assert!(site.read("punch.yaml").ends_with("entries: []\n"), "{}", site.read("punch.yaml"));
     check(&site).keeps_quiet_of("unmatched-entry");

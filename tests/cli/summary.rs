@@ -50,7 +50,7 @@ fn what_the_pins_forbid_is_told_once() {
     let site = Site::new().with("jobs/a.yaml", GOOD).with("jobs/b.yaml", GOOD).with("pins.yaml", "pins: 1\npacks: []\n");
     let seen = site.view("summary", &["jobs", "--pins", "pins.yaml"]);
     assert_eq!(seen.code, 2);
-    assert_eq!(seen.out.matches("| pins.yaml: slip: pack \\`yard\\` has no pin").count(), 1, "{seen}");
+    assert_eq!(seen.out.matches("| pins.yaml: slip not-pinned: pack \\`yard\\` has no pin").count(), 1, "{seen}");
     assert!(seen.out.contains("| jobs/b.yaml | could not be judged: pack \\`terms\\` has no pin; pack \\`yard\\` has no pin |"), "{seen}");
 }
 
