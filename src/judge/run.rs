@@ -143,7 +143,7 @@ fn stand_on_floors<'a>(program: &Program, job: &Job, judged: Vec<Judged<'a>>) ->
                     stands.verdict.stands_beside(&one.verdict);
                 }
                 // What the amended text already asks for does not hide that the minimum is not met either.
-                if !worse && one.verdict.is_finding() {
+                if one.floor.is_some() && one.verdict.is_finding() && (!worse || stands.floor.is_none()) {
                     stands.minimum_too = one.floor;
                 }
             }

@@ -236,8 +236,8 @@ pub fn apply<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], judge
                 continue;
             }
             // A local authority's word does not move a minimum that stands above it, unless it says that it may.
-            match &one.floor {
-                Some(pack) if !variance.of_minimum => outcomes[at].kept_by = Some(pack.clone()),
+            match one.minimum(section) {
+                Some(pack) if !variance.of_minimum => outcomes[at].kept_by = Some(pack.to_string()),
                 _ => one.verdict = Verdict::Excused(at),
             }
         }
@@ -264,7 +264,7 @@ pub fn may_excuse<'a>(evaluator: &mut Evaluator<'a>, variances: &'a [Variance], 
         variance.section == section.id
             && variance.label == section.norms[judged.norm].label
             && variance.in_time(today)
-            && (variance.of_minimum || judged.floor.is_none())
+            && (variance.of_minimum || judged.minimum(section).is_none())
             && names_thing(program, job, judged, &variance.thing)
             && unfit(program, job, section, &variance.authority).is_none()
     };
@@ -321,7 +321,7 @@ fn told(variance: &Variance, outcome: &Outcome, today: Date) -> Option<Slip> {
     } else if let Some(pack) = &outcome.kept_by {
         (
             "minimum-stands",
-            format!("{what} does not move the minimum of `{pack}`, which stands beside the local text and is not met"),
+            format!("{what} does not move the minimum of `{pack}`, and that is not shown to be met"),
             "where the authority may deviate from the minimum and did so in writing, say so with `of-minimum: yes`",
         )
     } else if let Some(unfit) = &outcome.unfit {

@@ -2,6 +2,7 @@
 
 use super::doubt::{Doubt, Truth};
 use super::value::Slot;
+use crate::language::program::Section;
 
 /// What judging says of one clause and one thing.
 #[derive(Clone, Debug, PartialEq)]
@@ -137,4 +138,11 @@ pub struct Judged<'a> {
     pub floor: Option<String>,
     /// The pack whose minimum asks for something to be done as well, where the amended text stands.
     pub minimum_too: Option<String>,
+}
+
+impl Judged<'_> {
+    /// The pack whose minimum stands against a variance of this verdict, whichever text it is of; `section` is the one that was judged.
+    pub fn minimum<'m>(&'m self, section: &'m Section) -> Option<&'m str> {
+        self.floor.as_deref().or(self.minimum_too.as_deref()).or(section.minimum.as_deref())
+    }
 }

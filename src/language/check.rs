@@ -273,7 +273,12 @@ impl Checker<'_> {
         let amended = self.sections[first..].iter().filter(|section| section.floor_pack.is_none());
         let (own, amended) = (Texts::of(&sections), Texts::of(amended));
         let differs: Vec<bool> = sections.iter().map(|section| !own.same(&section.id, &amended)).collect();
-        for (mut section, _) in sections.into_iter().zip(differs).filter(|(_, differs)| *differs) {
+        for (mut section, differs) in sections.into_iter().zip(differs) {
+            if !differs {
+                let own = self.sections[first..].iter_mut().filter(|own| own.id == section.id && own.floor_pack.is_none());
+                own.for_each(|own| own.minimum = Some(pack.clone()));
+                continue;
+            }
             let above = |other: &Section| other.id == section.id && other.floor_pack.is_none();
             // One that was repealed on some other way has no section above it: as a minimum it stands by itself.
             let above = self.sections[first..].iter().position(above).map(|at| at + first);

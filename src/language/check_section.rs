@@ -64,6 +64,7 @@ impl Checker<'_> {
             amended_by: reading.amended_by.clone(),
             floor_of: None,
             floor_pack: None,
+            minimum: None,
             binders,
             lets,
             norms,

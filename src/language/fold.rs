@@ -80,6 +80,7 @@ pub fn fold(sections: Vec<Section>) -> Vec<Section> {
                 let twin = moved[twin];
                 moved.push(twin);
                 kept[twin].roots.extend(section.roots);
+                kept[twin].minimum = kept[twin].minimum.take().or(section.minimum);
             }
             None => {
                 moved.push(kept.len());

@@ -316,6 +316,8 @@ pub struct Section {
     pub floor_of: Option<usize>,
     /// The pack that is a minimum, where this is a floor.
     pub floor_pack: Option<String>,
+    /// The pack that is a minimum, where this reads as it does there: then no floor stands beside it, and it is the minimum itself.
+    pub minimum: Option<String>,
     /// What it is asked of.
     pub binders: Vec<Binder>,
     /// Named values.
