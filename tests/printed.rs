@@ -219,3 +219,13 @@ fn a_row_from_memory_says_so_once() {
     let twice = |line: &&str| line.split(" | ").nth(2).is_some_and(|source| source.ends_with(", from memory"));
     assert_eq!(made.lines().find(twice), None);
 }
+
+/// A printed page that comes loose says of which code and edition it is; nothing of a pack gets out of that text.
+#[test]
+fn each_printed_page_names_code_and_edition() {
+    let html = county().html();
+    assert!(html.contains("@bottom-left { content: \"hasp-county, edition 2026, as adopted and amended\";"), "{}", &html[..2000]);
+    let html = hostile().html();
+    let foot = html.split_once("@bottom-left { content: \"").and_then(|(_, rest)| rest.split_once("\";")).unwrap().0;
+    assert!(foot.starts_with("odd, edition ") && !foot.contains(['<', '>', '\\', '{', '}']), "{foot}");
+}

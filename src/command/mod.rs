@@ -77,7 +77,7 @@ pub enum Command {
     Effect(effect::Options),
     /// Lay rule files out in the one layout
     Neaten(neaten::Options),
-    /// Print the schema of a machine-readable report
+    /// Print the schema of job files, or of a machine-readable report
     Schema(schema::Options),
     /// Write manual pages, print shell completions
     Manual(manual::Options),

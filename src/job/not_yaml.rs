@@ -55,13 +55,13 @@ pub fn in_words(source: &Source, error: &ScanError, at: usize) -> (String, Strin
             Some(line) => (format!("the quote that opens on line {line} is not closed"), "close it at the end of its value".into()),
             None => ("a quote that is not closed".into(), "close it at the end of its value".into()),
         },
+        kind if error.info().contains("nest") || error.info().contains("limit") => {
+            (kind.to_string(), "a job file is not nested so deep, and its keys are short".into())
+        }
         kind => match open_bracket(source, place.line) {
             Some((line, bracket)) => {
                 let close = if bracket == '[' { ']' } else { '}' };
                 (format!("the bracket `{bracket}` that opens on line {line} is not closed"), format!("close it with `{close}`"))
-            }
-            None if error.info().contains("nest") || error.info().contains("limit") => {
-                (kind.to_string(), "a job file is not nested so deep, and its keys are short".into())
             }
             None => (kind.to_string(), "look at the indentation, quotes and brackets on this line and the one above".into()),
         },

@@ -75,11 +75,17 @@ const NOT_KNOWN: [&str; 4] = ["unknown", "tbd", "n/a", "?"];
 
 /// A text that says something: blanks, marks alone and words for not knowing would count as given.
 fn said(text: &str) -> Result<Datum, ScalarSlip> {
-    if !text.contains(char::is_alphanumeric) || NOT_KNOWN.contains(&text.trim().to_lowercase().as_str()) {
+    if !text.contains(|c: char| c.is_alphanumeric() || is_picture(c)) || NOT_KNOWN.contains(&text.trim().to_lowercase().as_str()) {
         let hint = "leave the value empty until it is known";
         return Err(slip("says-nothing", format!("`{text}` says nothing"), hint.into()));
     }
     Ok(Datum::Text(text.to_string()))
+}
+
+/// Whether a character that is no letter is drawn all the same: an arrow, a sign, a picture.
+fn is_picture(c: char) -> bool {
+    let unseen = matches!(c, '\u{3000}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{fff0}'..='\u{ffff}' | '\u{e0000}'..);
+    c >= '\u{2190}' && !unseen
 }
 
 fn slip(name: &'static str, message: String, hint: String) -> ScalarSlip {

@@ -105,7 +105,7 @@ pub struct Document {
     pub blocks: Vec<Block>,
     /// What it ends with.
     pub caution: String,
-    /// What ties each printed page to its file; letters, digits and blanks.
+    /// What ties each printed page to its file; letters, digits, blanks and `-.,/:`.
     pub seal: String,
 }
 

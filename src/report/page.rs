@@ -56,7 +56,7 @@ pub struct Page {
     pub caution: String,
     /// Style beyond the common one, such as the size of a drawing.
     pub style: &'static str,
-    /// What ties each printed page to its file: letters, digits and blanks, nothing else is kept; none where a page is not to be tied.
+    /// What ties each printed page to its file: letters, digits, blanks and `-.,/:`, nothing else is kept; none where it is not to be tied.
     pub seal: String,
     /// A script that makes the page handier and that it can do without; the page lets no other run.
     pub script: &'static str,
@@ -101,7 +101,7 @@ impl Page {
         if self.seal.is_empty() {
             return String::new();
         }
-        let seal: String = self.seal.chars().filter(|c| c.is_ascii_alphanumeric() || *c == ' ').collect();
+        let seal: String = self.seal.chars().filter(|c| c.is_alphanumeric() || " -.,/:".contains(*c)).collect();
         let number = "\"page \" counter(page) \" of \" counter(pages)";
         format!(
             "@page {{ @bottom-left {{ content: \"{seal}\"; font: 8pt sans-serif; }} @bottom-right {{ content: {number}; font: 8pt sans-serif; }} }}\n"

@@ -222,9 +222,10 @@ impl<'a> Collector<'a> {
                 continue;
             }
             alive = true;
-            for expr in norm.condition.iter().chain([&norm.body]) {
-                self.ask(expr, &mut frame);
+            if let Some(condition) = &norm.condition {
+                self.ask(condition, &mut frame);
             }
+            self.ask_unless_silent(&norm.body, &mut frame);
         }
         if !alive {
             return;
@@ -278,6 +279,15 @@ impl<'a> Collector<'a> {
             Value::Unknown(_) => false,
             // A thing is not read by being named; what is read of it stands round it.
             _ => true,
+        }
+    }
+
+    /// Asks for whatever a clause waits for, but for what it wants not to be stated: that is answered by saying nothing.
+    fn ask_unless_silent(&mut self, body: &'a Expr, frame: &mut Frame<'a, '_>) {
+        match &body.op {
+            Op::Not(part) if matches!(part.op, Op::FactGiven(..)) => {}
+            Op::Junction(_, parts) => parts.iter().for_each(|part| self.ask_unless_silent(part, frame)),
+            _ => self.ask(body, frame),
         }
     }
 

@@ -71,7 +71,8 @@ fn same_job(
 /// A number as an exact text: decimals where they end, a whole number and a fraction where they do not.
 pub fn exact_text(number: Exact, choices: &mut Choices) -> String {
     match number.decimals(20).filter(|_| !choices.chance(4)) {
-        Some(places) => pintle::quantity::show::rounded(number, places),
+        // A point before three digits may mark thousands, and is asked about.
+        Some(places) => pintle::quantity::show::rounded(number, if places == 3 { 4 } else { places }),
         None if number.is_whole() => number.upper().to_string(),
         None => {
             let (sign, upper, lower) = (if number.is_negative() { "-" } else { "" }, number.size().upper(), number.lower());

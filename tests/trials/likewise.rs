@@ -85,7 +85,8 @@ fn meaning(program: &Program) -> String {
         result.push_str(before);
         rest = after.split_once('}').map_or("", |(_, rest)| rest);
     }
-    result + rest
+    // That a section reads a fact is for reports only, and noted once, when a program is made.
+    (result + rest).replace("read: true", "read: false")
 }
 
 #[test]

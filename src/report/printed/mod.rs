@@ -30,7 +30,11 @@ pub fn consolidated(printing: Printing) -> Document {
     let root = printing.code.packs.last();
     let title = root.map_or_else(String::new, |pack| format!("{}, as adopted and amended", pack_title(pack)));
     let lead = root.map(|pack| printing.opening(pack)).unwrap_or_default();
-    let mut document = Document { title, lead, caution: CAUTION.to_string(), ..Document::default() };
+    // A page that comes loose still says of which code and edition it is.
+    let seal = root.map_or_else(String::new, |pack| {
+        format!("{}, edition {}, as adopted and amended", pack.name(), said(pack.header.edition.as_ref()))
+    });
+    let mut document = Document { title, lead, caution: CAUTION.to_string(), seal, ..Document::default() };
     document.paragraph(words(
         "This is the text that jobs are judged by: each clause as its pack wrote it, or as a later pack of this list amended it. \
         Where a value comes from stands with it, and so does how it is known: published, published but cited from memory, common \
