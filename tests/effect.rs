@@ -47,7 +47,7 @@ fn its_lines_are_as_the_schema_says_and_its_page_is_sound() {
     for kind in ["run", "change", "verdict", "job", "end"] {
         assert!(lines.iter().any(|line| line["kind"] == kind), "no {kind}");
     }
-    let html = pintle(&[&call[..], &["--as", "page"]].concat()).1;
+    let html = pintle(&[&call[..], &["--as", "html"]].concat()).1;
     super::printed::assert_sound(&html);
     // The answer, and each job that gets worse, stand before the contents.
     let (lead, rest) = html.split_once("<nav").unwrap();

@@ -75,7 +75,7 @@ fn two_surveys_as_people_see_them() {
         insta::assert_snapshot!("revisit-slide-left", text);
         insta::assert_snapshot!("revisit-slide-left-lines", revisit(OLD, NEW, &["--as", "lines"]).1);
     });
-    crate::printed::assert_sound(&revisit(OLD, NEW, &["--as", "page"]).1);
+    crate::printed::assert_sound(&revisit(OLD, NEW, &["--as", "html"]).1);
     // Readings within their tolerances are counted, and listed only where that is asked for.
     let (_, brief, _) = revisit(OLD, NEW, &[]);
     assert!(text.contains("height of gate main / beam low: 10 in becomes 9 7/8 in, -1/8 in"), "{text}");
@@ -134,7 +134,7 @@ fn a_copy_is_no_second_survey() {
     let (code, text, _) = revisit(OLD, OLD, &[]);
     assert_eq!(code, 1, "{text}");
     assert!(text.contains("Not surveyed again") && text.contains("Nothing is proved") && !text.contains("ready on both days"), "{text}");
-    let (_, page, _) = revisit(OLD, OLD, &["--as", "page"]);
+    let (_, page, _) = revisit(OLD, OLD, &["--as", "html"]);
     assert!(page.contains("Nothing is proved: the gate is not known to have been surveyed again"), "{page}");
     let (_, lines, _) = revisit(OLD, OLD, &["--as", "lines"]);
     assert!(lines.lines().next().unwrap().contains("\"order\":\"not-later\""), "{lines}");
@@ -188,7 +188,7 @@ fn protection_that_is_gone_is_worse_whatever_the_verdicts_say() {
         at("Protection that is gone\n  gate main / beam low\n  gate main / edge strip\n")
             < text.find("Verdicts that change").unwrap_or(text.len())
     );
-    let (_, page) = seen("bare.yaml", "page");
+    let (_, page) = seen("bare.yaml", "html");
     assert!(page.contains("<h2 id=\"protection-gone\">"), "{page}");
     let (_, lines) = seen("bare.yaml", "lines");
     assert!(lines.contains("\"thing\":\"gate main / edge strip\",\"fact\":null,\"value\":null,\"protects\":true"), "{lines}");
@@ -322,16 +322,16 @@ fn hostile_texts_stay_texts() {
         .replace("id: low", "id: \"<b>\\e[31m low\"")
         .replace("tape-tolerance", "surveyor: \"a\\u202eb & <i>\"\ntape-tolerance");
     let site = Site::empty().with("old.yaml", old).with("new.yaml", new);
-    for view in ["text", "lines", "page"] {
+    for view in ["text", "lines", "html"] {
         let seen = site.run(&["revisit", "old.yaml", "new.yaml", "--as", view, "--today", "2027-03-22"]);
         assert_harmless(&seen.out);
         assert_harmless(&seen.err);
-        if view == "page" {
+        if view == "html" {
             crate::printed::assert_sound(&seen.out);
             assert!(!seen.out.contains("<script") && !seen.out.contains("<b>"), "{}", seen.out);
         }
     }
-    let seen = site.run(&["survey", "new.yaml", "--as", "page", "--today", "2027-03-22"]);
+    let seen = site.run(&["survey", "new.yaml", "--as", "html", "--today", "2027-03-22"]);
     crate::printed::assert_sound(&seen.out);
     assert!(!seen.out.contains("<script") && !seen.out.contains("<b>"), "{}", seen.out);
     let seen = site.run(&["survey", "new.yaml", "--add", "--today", "2027-03-22"]);

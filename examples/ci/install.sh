@@ -4,7 +4,7 @@
 #   sh install.sh SOURCE [ROOT]
 #
 # SOURCE is a folder with the source at the version that was agreed upon: a checkout of one commit, or an unpacked archive.
-# The program comes to ROOT/bin/pintle; by itself ROOT is where cargo keeps programs. Ends with 0, or with 2 and the reason.
+# The program comes to ROOT/bin/pintle; without it ROOT is where cargo keeps programs. Ends with 0, or with 2 and the reason.
 set -u
 source=${1:?the folder with the source of Pintle}
 root=${2:-${CARGO_HOME:-$HOME/.cargo}}

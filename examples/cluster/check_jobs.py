@@ -97,7 +97,7 @@ def arguments():
     # One day for all workers, whatever their clocks say.
     parser.add_argument("--today", default=datetime.date.today().isoformat(), help="the day of judging")
     parser.add_argument("--shares", type=int, default=8, help="how many shares the jobs are cut into")
-    parser.add_argument("--master", default=None, help="where the cluster is; by itself, what the surroundings say")
+    parser.add_argument("--master", default=None, help="where the cluster is; without it, what the surroundings say")
     parser.add_argument("--punch-list", help="findings that were agreed to wait")
     parser.add_argument("--pins", help="the texts of packs that jobs may be judged by")
     parser.add_argument("--unfinished", action="store_true", help="let open verdicts pass")

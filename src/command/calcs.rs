@@ -24,8 +24,11 @@ const EXAMPLES: &str = "Examples:
   pintle calcs examples/jobs/cable-too-thin.yaml us-wiring/voltage-left --thing speaking-post
   pintle calcs examples/jobs/wiring-good.yaml --as html --out calcs.html
 
-Each step shows the formula as its author wrote it, the same with the numbers put in, and the result: `=` where it is
-exact, the sign of near equality where it is rounded. Exit code 0: written; 2: the job could not be read, or nothing matches.";
+Each step shows the formula as its author wrote it, the same with the numbers put in, and the result: `=` where it is exact, the sign of near equality where it is rounded.
+
+Exit codes:
+  0  written
+  2  the job could not be read, or nothing matches";
 
 /// Options of `pintle calcs`.
 #[derive(Debug, Args)]
@@ -34,7 +37,7 @@ pub struct Options {
     /// The job file
     #[arg(value_name = "FILE")]
     file: PathBuf,
-    /// `pack/section`, `pack/section (b)` or a part of an id; by itself, every clause that reckons with something
+    /// `pack/section`, `pack/section (b)` or a part of an id; without it, every clause that reckons with something
     #[arg(value_name = "SECTION")]
     section: Option<String>,
     /// Only of one thing, by its name or a part of it, as in "gate main / beam low"
@@ -52,7 +55,7 @@ pub struct Options {
     /// The units of every number
     #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]
     units: Wanted,
-    /// The day of judging, as year-month-day; by itself, the day of the clock
+    /// The day of judging, as year-month-day; without it, today
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
 }
@@ -63,7 +66,6 @@ pub enum View {
     /// Text of at most 100 columns
     Text,
     /// One HTML file, to read or to print
-    #[value(alias = "page")]
     Html,
     /// One JSON document; `pintle schema calcs` describes it
     Json,

@@ -54,10 +54,10 @@ pub struct Options {
     /// Write the report to a file; it is complete or not there at all
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
-    /// The day of judging, as year-month-day; by itself, the day of the clock
+    /// The day of judging, as year-month-day; without it, today
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     pub today: Option<Date>,
-    /// How many jobs to judge at once; by itself, as many as the machine has cores
+    /// How many jobs to judge at once; without it, one for each core
     #[arg(long, value_name = "NUMBER")]
     pub threads: Option<usize>,
     /// Let open verdicts pass, while a survey is going on; such jobs are counted as unfinished, not as ready

@@ -49,7 +49,6 @@ pub enum View {
     /// Markdown
     Markdown,
     /// One HTML file, to read or to print
-    #[value(alias = "page")]
     Html,
 }
 

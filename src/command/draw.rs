@@ -24,7 +24,10 @@ const EXAMPLES: &str = "Examples:
   pintle draw examples/jobs/slide-right-metric-good.yaml --units inch --out plan.svg
 
 Measures stand in the job's own units, or in those that --units names. What the job gives no points for is placed where its kind would be, and marked as schematic.
-Exit code 0: written; 2: the job could not be read, or holds no such gate.";
+
+Exit codes:
+  0  written
+  2  the job could not be read, or holds no such gate";
 
 /// Options of `pintle draw`.
 #[derive(Debug, Args)]
@@ -36,7 +39,7 @@ pub struct Options {
     /// How to look at the gate
     #[arg(long, value_enum, default_value = "plan", value_name = "VIEW")]
     view: Look,
-    /// The gate, by its id; by itself, the first one
+    /// The gate, by its id; without it, the first one
     #[arg(long, value_name = "ID")]
     gate: Option<String>,
     /// A pack, or a folder of packs, to look in first (may be repeated)
@@ -48,7 +51,7 @@ pub struct Options {
     /// Write it to a file; it is complete or not there at all
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
-    /// The day of judging, as year-month-day; by itself, the day of the clock
+    /// The day of judging, as year-month-day; without it, today
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
     /// The units of every measure

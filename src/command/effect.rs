@@ -10,6 +10,7 @@ use crate::datum::Datum;
 use crate::job::yaml::{Yaml, read_yaml};
 use crate::job::{Fact, Job, RecordId, Stated};
 use crate::judge::judge_section::binding_name;
+use crate::judge::rank::{Counts, Rank};
 use crate::judge::void::Void;
 use crate::judge::{Judged, Judgement};
 use crate::language::adopt::{Adopted, adopt};
@@ -33,7 +34,6 @@ const EXAMPLES: &str = "Examples:
   pintle effect --from field-practice --to examples/rules/hasp-county.rules examples/jobs
   pintle effect --from 2023/us-gates --to 2026/us-gates jobs/ --as html --out effect.html
   pintle effect --from us-gates,field-practice --to us-gates jobs/ --as lines
-
   pintle effect --from us-gates --to ordinances/clasp-town.rules jobs/ --permit 2026-06-01    (older jobs, as if permitted then)
 
 The codes that the jobs name count for nothing here: each side stands in their place.
@@ -65,7 +65,7 @@ pub struct Options {
     /// Write the report to a file; it is complete or not there at all
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
-    /// The day of judging, as year-month-day; by itself, the day of the clock
+    /// The day of judging, as year-month-day; without it, today
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
     /// Judge each job as if its permit were of this day, so that a code which counts from the permit on is tried on older jobs
@@ -78,10 +78,9 @@ pub struct Options {
 enum View {
     /// Plain text
     Text,
-    /// One JSON object a line
+    /// One JSON object a line; `pintle schema effect` describes it
     Lines,
     /// One HTML file, to read or to print
-    #[value(alias = "page")]
     Html,
 }
 
@@ -322,9 +321,9 @@ pub(super) fn verdicts(program: &Program, job: &Job, judgement: &Judgement) -> S
         all.insert((name.0, name.1, name.2, *time), (norm.modal, Given { word: verdict.word(), rank: verdict.rank() }));
         *time += 1;
     }
-    let exit = judgement.exit_code(program, job, false, &[0; 8]);
+    let exit = judgement.exit_code(program, job, false, &Counts::default());
     let void = judgement.void(program, job);
-    let unanswered = judgement.counts(program).0[6];
+    let unanswered = judgement.counts(program).0[Rank::Unanswered];
     let why = match &void {
         Some(void) => Some(unjudged(program, void)),
         None => {
@@ -344,7 +343,7 @@ pub(super) fn differences(old: &BTreeMap<Key, (Modal, Given)>, new: &BTreeMap<Ke
         let (was, is) = (old.get(key), new.get(key));
         let Some((modal, _)) = is.or(was) else { continue };
         let (was, is) = (was.map(|(_, given)| *given), is.map(|(_, given)| *given));
-        let idle = |given: Option<Given>| given.is_none_or(|given| given.rank == 0);
+        let idle = |given: Option<Given>| given.is_none_or(|given| given.rank == Rank::NotApplicable);
         if was == is || idle(was) && idle(is) {
             continue;
         }

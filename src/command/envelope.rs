@@ -30,8 +30,12 @@ const EXAMPLES: &str = "Examples:
   pintle envelope examples/jobs/beam-too-high.yaml upper --as lines
   pintle envelope examples/jobs/beam-too-high.yaml upper --pair height,offset --out upper.svg
 
-Exit codes: 0 where today's values lie inside, 1 where one lies outside, is open or is not stated, 2 where it could not be judged.
-A range holds for one measure at a time, with the rest of the job as it is.";
+A range holds for one measure at a time, with the rest of the job as it is.
+
+Exit codes:
+  0  today's values lie inside
+  1  one lies outside, is open or is not stated
+  2  it could not be judged";
 
 /// Options of `pintle envelope`.
 #[derive(Debug, Args)]
@@ -40,7 +44,7 @@ pub struct Options {
     /// The job file
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
-    /// A device by its id or as reports name it, or one of its measures; by itself, every measured fact that the job states
+    /// A device by its id or as reports name it, or one of its measures; without it, every measured fact that the job states
     #[arg(value_name = "DEVICE")]
     pub device: Option<String>,
     /// Draw the permitted region of two measures, with --out
@@ -55,7 +59,7 @@ pub struct Options {
     /// How to report
     #[arg(long = "as", value_enum, default_value = "text", value_name = "VIEW")]
     pub view: View,
-    /// The day of judging, as year-month-day; by itself, the day of the clock
+    /// The day of judging, as year-month-day; without it, today
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     pub today: Option<Date>,
     /// The units of every number in the text view and the drawing

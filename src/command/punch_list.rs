@@ -47,10 +47,10 @@ pub struct Options {
     /// A pack, or a folder of packs, to look in first (may be repeated)
     #[arg(long, value_name = "PLACE")]
     pub packs: Vec<PathBuf>,
-    /// The day of judging, as year-month-day; by itself, the day of the clock
+    /// The day of judging, as year-month-day; without it, today
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     pub today: Option<Date>,
-    /// How many jobs to judge at once; by itself, as many as the machine has cores
+    /// How many jobs to judge at once; without it, one for each core
     #[arg(long, value_name = "NUMBER")]
     pub threads: Option<usize>,
 }

@@ -22,18 +22,17 @@ use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "Examples:
   pintle revisit examples/jobs/slide-left-good.yaml examples/jobs/slide-left-good-revisited.yaml
-  pintle revisit last-year.yaml this-year.yaml --as page --out revisit.html
+  pintle revisit last-year.yaml this-year.yaml --as html --out revisit.html
   pintle revisit first.yaml second.yaml --all --as lines
 
-A value has moved only where both readings, each with its tolerance, cannot be of one value. The older survey is judged on
-the day on which it says it was made, the newer one on the day of judging.
+A value has moved only where both readings, each with its tolerance, cannot be of one value. The older survey is judged on the day on which it says it was made, the newer one on the day of judging.
 
-What protected and is gone is told first and counts as worse, whatever the verdicts say. Where NEW names no later day of
-survey than OLD, nothing is proved of the gate since, and no such run ends with 0.
+What protected and is gone is told first and counts as worse, whatever the verdicts say. Where NEW names no later day of survey than OLD, nothing is proved of the gate since, and no such run ends with 0.
 
-Exit codes: 0 where the gate was surveyed again and nothing mandatory is worse; 1 where a mandatory verdict becomes not met,
-marginal or open and was better, where protection is gone, or where NEW does not say that it was made later; 2 where one of
-the surveys could not be judged, or OLD and NEW are given the wrong way round.";
+Exit codes:
+  0  the gate was surveyed again and nothing mandatory is worse
+  1  a mandatory verdict becomes not met, marginal or open and was better, protection is gone, or NEW does not say that it was made later
+  2  one of the surveys could not be judged, or OLD and NEW are given the wrong way round";
 
 /// Options of `pintle revisit`.
 #[derive(Debug, Args)]
@@ -48,7 +47,7 @@ pub struct Options {
     /// List values that differ within their tolerances as well
     #[arg(long)]
     all: bool,
-    /// The day by which the older survey is judged; by itself, the day that it names as `surveyed`
+    /// The day by which the older survey is judged; without it, the day that it names as `surveyed`
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     then: Option<Date>,
     /// How to report
@@ -60,10 +59,10 @@ pub struct Options {
     /// A pack, or a folder of packs, to look in first (may be repeated)
     #[arg(long, value_name = "PLACE")]
     packs: Vec<PathBuf>,
-    /// The day of judging, as year-month-day; by itself, the day of the clock
+    /// The day of judging, as year-month-day; without it, today
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
-    /// The units of every number; by itself, each as its author wrote it
+    /// The units of every number; without it, each as its author wrote it
     #[arg(long, value_enum, default_value = "as-written", value_name = "UNITS")]
     units: Wanted,
 }
@@ -76,7 +75,7 @@ enum View {
     /// One JSON object a line; `pintle schema revisit` describes it
     Lines,
     /// One HTML file, to read or to print
-    Page,
+    Html,
 }
 
 /// Runs the command; the result is the exit code.
@@ -97,7 +96,7 @@ pub fn run(options: &Options) -> u8 {
     let text = match options.view {
         View::Text => report.text(),
         View::Lines => report.lines(),
-        View::Page => report.document().html(),
+        View::Html => report.document().html(),
     };
     let exit = if report.again.one_site { report.exit() } else { 2 };
     exit.max(deliver(&text, options.out.as_deref()))

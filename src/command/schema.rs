@@ -2,7 +2,7 @@
 
 use super::workbench::Workbench;
 use super::{complain, missing_packs, sink::deliver};
-use crate::report::{calcs, effect_lines, job_schema::job_schema, lines, revisit_lines, test_xml};
+use crate::report::{calcs, effect_lines, job_schema::job_schema, lines, revisit_lines, test_xml, trial_lines};
 use clap::{Args, ValueEnum};
 use std::path::{Path, PathBuf};
 
@@ -11,8 +11,7 @@ const EXAMPLES: &str = "Examples:
   pintle schema lines > lines.schema.json
   pintle schema test-xml > test-xml.xsd
 
-An editor that knows JSON Schema completes keys and words of a job file by the first, says how each fact is measured, and
-marks a misspelt key while it is typed. Whether a value meets the codes only `pintle check` can say.";
+An editor that knows JSON Schema completes keys and words of a job file by the first, says how each fact is measured, and marks a misspelt key while it is typed. Whether a value meets the codes only `pintle check` can say.";
 
 /// Options of `pintle schema`.
 #[derive(Debug, Args)]
@@ -42,6 +41,8 @@ pub enum Of {
     Effect,
     /// One line of `revisit --as lines`
     Revisit,
+    /// One line of `trial --as lines`
+    Trial,
     /// `check --as test-xml`, as an XML Schema
     TestXml,
 }
@@ -57,6 +58,7 @@ pub fn run(options: &Options) -> u8 {
         Of::Lines => deliver(lines::SCHEMA, None),
         Of::Effect => deliver(effect_lines::SCHEMA, None),
         Of::Revisit => deliver(revisit_lines::SCHEMA, None),
+        Of::Trial => deliver(trial_lines::SCHEMA, None),
         Of::TestXml => deliver(test_xml::SCHEMA, None),
     }
 }

@@ -31,8 +31,9 @@ const EXAMPLES: &str = "Examples:
   pintle sheet examples/jobs/slide-left-good.yaml --spot-check --out spot-check.html
   pintle sheet jobs/ --out site/                 (a page a job, and an index)
 
-A sheet is one HTML file that asks for nothing else and prints on A4 and on Letter. Exit codes are those of `pintle check`: a job
-with findings has its sheet all the same, which says so first.";
+A sheet is one HTML file that asks for nothing else and prints on A4 and on Letter. A job with findings has its sheet all the same, which says so first.
+
+Exit codes are those of `pintle check`.";
 
 /// Jobs whose pages are held at once.
 const BATCH: usize = 32;
@@ -52,7 +53,7 @@ pub struct Options {
     /// A pack, or a folder of packs, to look in first (may be repeated)
     #[arg(long, value_name = "PLACE")]
     packs: Vec<PathBuf>,
-    /// The day of judging, as year-month-day; by itself, the day of the clock
+    /// The day of judging, as year-month-day; without it, today
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
     /// The units of every number; what was written stands beside where they differ
@@ -64,7 +65,7 @@ pub struct Options {
     /// Only what lies near a limit, with blanks for another person's tape
     #[arg(long)]
     spot_check: bool,
-    /// How many jobs to judge at once; by itself, as many as the machine has cores
+    /// How many jobs to judge at once; without it, one for each core
     #[arg(long, value_name = "NUMBER")]
     threads: Option<usize>,
 }

@@ -20,24 +20,25 @@ use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "Examples:
   pintle survey --kind horizontal-slide --codes us-gates,field-practice --out yard.yaml
-  pintle survey --kind swing --codes us-gates --permit-date 2026-03-02 --as page --out form.html
+  pintle survey --kind swing --codes us-gates --permit-date 2026-03-02 --as html --out form.html
   pintle survey --kind swing --leaves 2 --codes us-gates,field-practice --out forecourt.yaml
   pintle survey --kind barrier-arm --codes us-gates,field-practice --drawn
   pintle survey examples/jobs/incomplete-survey.yaml
-  pintle survey examples/jobs/incomplete-survey.yaml --as page --out still-open.html
+  pintle survey examples/jobs/incomplete-survey.yaml --as html --out still-open.html
   pintle survey juniper-yard.yaml --add   writes the open facts into the file, as comments
 
-A form is a job file: what is not filled in is not known, and nothing passes by it. On a terminal, what a form needs and
-the line does not say is asked for.
+A form is a job file: what is not filled in is not known, and nothing passes by it. On a terminal, what a form needs and the line does not say is asked for.
 
-Exit codes: 0 where the form was written, or nothing of the job is open and it is ready; 1 where something is open, or a
-mandatory clause is not met or marginal; 2 where a file could not be read, written or judged.";
+Exit codes:
+  0  the form is written, or nothing of the job is open and it is ready
+  1  something of the job is open, or a mandatory clause is not met or marginal
+  2  a file could not be read, written or judged";
 
 /// Options of `pintle survey`.
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
 pub struct Options {
-    /// A job file, to list what is still open of it; by itself, a new form is made
+    /// A job file, to list what is still open of it; without it, a new form is made
     #[arg(value_name = "JOB", conflicts_with_all = ["kind", "codes", "drawn", "permit_date", "leaves"])]
     job: Option<PathBuf>,
     /// How the gate moves: horizontal-slide, swing, vertical-lift, vertical-pivot, overhead-pivot, barrier-arm or bifold
@@ -58,7 +59,7 @@ pub struct Options {
     /// Add what is open to the job file, as commented lines beside the thing that lacks it
     #[arg(long, requires = "job", conflicts_with_all = ["view", "out"])]
     add: bool,
-    /// How to write it; by itself, a form is yaml and a list is text
+    /// How to write it; without it, a form is yaml and a list is text
     #[arg(long = "as", value_enum, value_name = "VIEW")]
     view: Option<View>,
     /// Write it to a file; it is complete or not there at all
@@ -67,7 +68,7 @@ pub struct Options {
     /// A pack, or a folder of packs, to look in first (may be repeated)
     #[arg(long, value_name = "PLACE")]
     packs: Vec<PathBuf>,
-    /// The day of judging, as year-month-day; by itself, the day of the clock
+    /// The day of judging, as year-month-day; without it, today
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     today: Option<Date>,
     /// The units of the samples beside each question, and of the values in what is not met besides
@@ -83,7 +84,7 @@ enum View {
     /// A list of what is open: plain text
     Text,
     /// One HTML file to print, with room to write
-    Page,
+    Html,
 }
 
 /// Runs the command; the result is the exit code.
@@ -93,8 +94,8 @@ pub fn run(options: &Options) -> u8 {
         return complain(&why);
     }
     match (&options.job, options.view) {
-        (Some(_), Some(View::Yaml)) => complain("--as yaml makes a new form; of a job file there are `text` and `page`, and `--add`"),
-        (None, Some(View::Text)) => complain("--as text lists what a job file lacks; a new form is `yaml` or `page`"),
+        (Some(_), Some(View::Yaml)) => complain("--as yaml makes a new form; of a job file there are `text` and `html`, and `--add`"),
+        (None, Some(View::Text)) => complain("--as text lists what a job file lacks; a new form is `yaml` or `html`"),
         (Some(job), _) => of_job(options, job),
         (None, _) => new_form(options),
     }
@@ -140,14 +141,14 @@ fn new_form(options: &Options) -> u8 {
     };
     let Some(form) = form(program, &known, super::today(options.today)) else { return complain(&unknown_kind(program, &kind)) };
     let text = match options.view {
-        Some(View::Page) => page::html(program, &form),
+        Some(View::Html) => page::html(program, &form),
         _ => fill_in::yaml(program, &form),
     };
     let done = deliver(&text, wanted.out.as_deref());
     if let Some(out) = wanted.out.as_deref().filter(|_| done == 0) {
         let next = match options.view {
-            Some(View::Page) => {
-                "print it and fill it in by hand; the same call without `--as page` makes the file to type it into".to_string()
+            Some(View::Html) => {
+                "print it and fill it in by hand; the same call without `--as html` makes the file to type it into".to_string()
             }
             _ => format!("fill in what you find; `pintle check {} --unfinished` says what is still open", escape::path(out)),
         };
@@ -199,7 +200,7 @@ fn of_job(options: &Options, path: &Path) -> u8 {
         return add(path, &subject, &found, &report);
     }
     let text = match options.view {
-        Some(View::Page) => list::html(&subject, &found, &report),
+        Some(View::Html) => list::html(&subject, &found, &report),
         _ => list::text(&subject, &found, &report),
     };
     let done = deliver(&text, options.out.as_deref());

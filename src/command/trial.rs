@@ -5,7 +5,7 @@ use super::trial_place::trial_place;
 use super::workbench::{Workbench, read_file};
 use super::{Colour, complain, standard_failed};
 use crate::job::recording::is_inside;
-use crate::judge::verdict::WORDS;
+use crate::judge::rank::Rank;
 use crate::language::check::{Wanted, compile};
 use crate::language::check_trial::{CheckedTrial, Trials, VerdictWords, check_trials};
 use crate::language::library::{Library, Shelf, pack_name};
@@ -59,7 +59,7 @@ pub struct Options {
     /// Print only the boundary trials that are missing, as rule text: just inside the limit, at it, just outside
     #[arg(long)]
     pub offer: bool,
-    /// How many changes to try at once; by itself, as many as the machine has cores
+    /// How many changes to try at once; without it, one for each core
     #[arg(long, value_name = "NUMBER")]
     pub threads: Option<usize>,
     /// Whether to use colour
@@ -72,7 +72,7 @@ pub struct Options {
 pub enum View {
     /// Sections, what no trial reaches, what no trial notices
     Text,
-    /// One JSON object a line
+    /// One JSON object a line; `pintle schema trial` describes it
     Lines,
 }
 
@@ -158,7 +158,7 @@ pub fn stage(place: &Path, packs: &[PathBuf]) -> Result<Stage, Hindered> {
             escape::path(&trials_in)
         )));
     }
-    let words = VerdictWords { all: &WORDS, findings: &WORDS[4..] };
+    let words = VerdictWords { all: &Rank::WORDS, findings: Rank::finding_words() };
     let trials = check_trials(&program, &name, words, items, &mut slips);
     let bases = bases(&trials, &trials_in, &mut slips);
     let mut ready = Vec::new();

@@ -16,6 +16,7 @@ pub mod look_up;
 pub mod near;
 pub mod near_applying;
 pub mod paths;
+pub mod rank;
 pub mod run;
 pub mod value;
 pub mod variance;

@@ -3,6 +3,7 @@
 use super::doubt::Truth;
 use super::eval::{Evaluator, Frame};
 use super::judge_section::binding_name;
+use super::rank::{Counts, Rank};
 use super::variance::{Variance, apply};
 use super::verdict::{Judged, Verdict};
 use crate::job::Job;
@@ -40,13 +41,10 @@ pub struct Judgement<'a> {
     pub notices: Vec<Slip>,
 }
 
-/// How many verdicts there are of each kind, by rank.
-pub type Counts = [usize; 8];
-
 impl Judgement<'_> {
     /// Counts the verdicts, mandatory and recommended apart.
     pub fn counts(&self, program: &Program) -> (Counts, Counts) {
-        let (mut shall, mut should) = ([0; 8], [0; 8]);
+        let (mut shall, mut should) = (Counts::default(), Counts::default());
         for judged in &self.judged {
             let counts = if program.sections[judged.section].norms[judged.norm].modal == Modal::Shall { &mut shall } else { &mut should };
             counts[judged.verdict.rank()] += 1;
@@ -58,12 +56,16 @@ impl Judgement<'_> {
     /// counts mandatory verdicts that were agreed upon before.
     pub fn exit_code(&self, program: &Program, job: &Job, unfinished: bool, known: &Counts) -> u8 {
         let (shall, _) = self.counts(program);
-        let has = |verdict: usize| shall[verdict] > known[verdict];
-        let unanswered = has(6);
-        if unanswered || self.void(program, job).is_some() {
+        let has = |rank: Rank| shall[rank] > known[rank];
+        if has(Rank::Unanswered) || self.void(program, job).is_some() {
             return 2;
         }
-        u8::from(has(7) || has(4) || has(5) && !unfinished || self.codes.iter().any(|code| *code != Truth::Yes) && !unfinished)
+        u8::from(
+            has(Rank::NotMet)
+                || has(Rank::Marginal)
+                || has(Rank::Open) && !unfinished
+                || self.codes.iter().any(|code| *code != Truth::Yes) && !unfinished,
+        )
     }
 }
 
@@ -157,7 +159,7 @@ fn stand_on_floors<'a>(program: &Program, job: &Job, judged: Vec<Judged<'a>>) ->
 }
 
 /// What stands first: a mandatory clause that fails before a recommended one, then the worse verdict.
-fn weight(program: &Program, judged: &Judged) -> (bool, usize, bool) {
+fn weight(program: &Program, judged: &Judged) -> (bool, Rank, bool) {
     let mandatory = program.sections[judged.section].norms[judged.norm].modal == Modal::Shall;
     let rank = judged.verdict.rank();
     (mandatory && judged.verdict.is_finding(), rank, mandatory)

@@ -1,6 +1,7 @@
 //! Verdicts and their order. It must not know how they came about.
 
 use super::doubt::{Doubt, Truth};
+use super::rank::Rank;
 use super::value::Slot;
 use crate::language::program::Section;
 
@@ -28,26 +29,26 @@ pub enum Verdict {
 impl Verdict {
     /// The verdict as a word.
     pub fn word(&self) -> &'static str {
-        WORDS[self.rank()]
+        self.rank().word()
     }
 
     /// From the mildest to the worst, for counting and for the worse of two.
-    pub fn rank(&self) -> usize {
+    pub fn rank(&self) -> Rank {
         match self {
-            Verdict::NotApplicable => 0,
-            Verdict::Met => 1,
-            Verdict::Excepted(_) => 2,
-            Verdict::Excused(_) => 3,
-            Verdict::Marginal(_) => 4,
-            Verdict::Open(_) => 5,
-            Verdict::Unanswered(_) => 6,
-            Verdict::NotMet => 7,
+            Verdict::NotApplicable => Rank::NotApplicable,
+            Verdict::Met => Rank::Met,
+            Verdict::Excepted(_) => Rank::Excepted,
+            Verdict::Excused(_) => Rank::Excused,
+            Verdict::Marginal(_) => Rank::Marginal,
+            Verdict::Open(_) => Rank::Open,
+            Verdict::Unanswered(_) => Rank::Unanswered,
+            Verdict::NotMet => Rank::NotMet,
         }
     }
 
     /// Whether it is one to show: everything but met, excepted, excused and not applicable.
     pub fn is_finding(&self) -> bool {
-        self.rank() >= 4
+        self.rank().is_finding()
     }
 
     /// Its doubt, where it is one of doubt.
@@ -82,9 +83,6 @@ impl Verdict {
         }
     }
 }
-
-/// The words of the verdicts, by rank.
-pub const WORDS: [&str; 8] = ["not applicable", "met", "excepted", "excused", "marginal", "open", "unanswered", "not met"];
 
 /// What decides one clause for one binding.
 pub struct Deciding {

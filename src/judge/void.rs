@@ -1,6 +1,7 @@
 //! What makes the judging of a job show nothing, whatever its verdicts are. It must not know how that is told.
 
 use super::doubt::Truth;
+use super::rank::Rank;
 use super::run::Judgement;
 use crate::datum::DefId;
 use crate::job::{Children, Job};
@@ -38,7 +39,7 @@ impl Judgement<'_> {
             return Some(Void::NoGate);
         }
         let (shall, _) = self.counts(program);
-        (shall[1..].iter().sum::<usize>() == 0).then_some(Void::NothingApplies)
+        (shall.total() == shall[Rank::NotApplicable]).then_some(Void::NothingApplies)
     }
 }
 

@@ -2,6 +2,7 @@
 //! trial reaches. It must not know that packs can be changed.
 
 use super::trial::Ready;
+use crate::judge::rank::Rank;
 use crate::judge::verdict::{Judged, Verdict};
 use crate::language::check_trial::own_sections;
 use crate::language::program::{Expr, Norm, Op, Program, Section};
@@ -47,7 +48,7 @@ impl SectionCover {
 
 /// What one trial exercises: of each section by position its clauses' verdicts, and the comparisons at their limit.
 struct Seen {
-    verdicts: BTreeSet<(usize, char, usize)>,
+    verdicts: BTreeSet<(usize, char, Rank)>,
     exceptions: BTreeSet<(usize, usize)>,
     at_limit: BTreeSet<Span>,
 }
@@ -77,15 +78,15 @@ fn seen(program: &Program, trial: &Ready) -> Seen {
 fn of_section(section: &Section, at: usize, seen: &[Seen]) -> SectionCover {
     let trials_with = |fits: &dyn Fn(&Seen) -> bool| seen.iter().filter(|seen| fits(seen)).count();
     let clause = |norm: &Norm| {
-        let with = |rank: usize| trials_with(&|seen| seen.verdicts.contains(&(at, norm.label, rank)));
+        let with = |rank: Rank| trials_with(&|seen| seen.verdicts.contains(&(at, norm.label, rank)));
         let limits = limits(section, norm);
-        let reached = trials_with(&|seen| (1..8).any(|rank| seen.verdicts.contains(&(at, norm.label, rank))));
+        let reached = trials_with(&|seen| Rank::ALL[1..].iter().any(|rank| seen.verdicts.contains(&(at, norm.label, *rank))));
         let at_limit = trials_with(&|seen| limits.iter().any(|limit| seen.at_limit.contains(limit)));
         ClauseCover {
             label: norm.label,
-            met: with(Verdict::Met.rank()),
-            not_met: with(Verdict::NotMet.rank()),
-            open: with(5),
+            met: with(Rank::Met),
+            not_met: with(Rank::NotMet),
+            open: with(Rank::Open),
             reached,
             at_limit: (!limits.is_empty()).then_some(at_limit),
         }

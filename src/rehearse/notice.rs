@@ -4,6 +4,7 @@
 use super::change::{Change, Changed};
 use super::touched::Uses;
 use super::trial::{Found, Ready, Trace, trace};
+use crate::judge::rank::Rank;
 use crate::judge::verdict::Judged;
 use crate::language::program::Program;
 use rayon::prelude::*;
@@ -88,7 +89,9 @@ fn look(
     before: &[Before],
 ) -> Noticed {
     let mut unnamed = Noticed::No;
-    let seen = |before: &Before| touched.iter().filter_map(|at| before.traces[*at].as_ref()).flatten().filter(|one| one.2 > 0).count();
+    let seen = |before: &Before| {
+        touched.iter().filter_map(|at| before.traces[*at].as_ref()).flatten().filter(|one| one.2 > Rank::NotApplicable).count()
+    };
     let mut order: Vec<(usize, usize)> = (0..passing.len()).map(|at| (usize::from(seen(&before[at]) == 0), at)).collect();
     order.sort_unstable();
     for (_, at) in order {

@@ -125,7 +125,7 @@ fn beside_limit(
 }
 
 fn is_finding(found: &Found) -> bool {
-    crate::judge::verdict::WORDS[4..].contains(&found.verdict)
+    crate::judge::rank::Rank::finding_words().contains(&found.verdict)
 }
 
 /// The verdicts of the section with the fact at one value.

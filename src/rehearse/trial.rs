@@ -8,6 +8,7 @@ use crate::job::{Fact, Job, RecordId, read_job};
 use crate::judge::derive::derive_again;
 use crate::judge::eval::{Evaluator, FactUse};
 use crate::judge::judge_section::binding_name;
+use crate::judge::rank::Rank;
 use crate::judge::run::{Judgement, judge_sections};
 use crate::judge::value::Slot;
 use crate::judge::variance::{Variance, variances};
@@ -67,7 +68,7 @@ pub struct Wanted {
 }
 
 /// What decides whether two runs came to the same: section, clause, verdict, and what was bound.
-pub type Trace = (usize, char, usize, Vec<(u8, usize)>);
+pub type Trace = (usize, char, Rank, Vec<(u8, usize)>);
 
 impl Ready {
     /// Makes the job of a trial and reads it.

@@ -7,6 +7,7 @@ use crate::job::read_job;
 use crate::job::yaml::read_yaml;
 use crate::judge::derive::derive;
 use crate::judge::eval::Evaluator;
+use crate::judge::rank::Rank;
 use crate::judge::verdict::Verdict;
 use crate::language::change::Direction;
 use crate::language::minimums::Minimum;
@@ -109,7 +110,7 @@ fn met(program: &Program, job: &Value, section: usize, mandatory: bool) -> Optio
     if judged.iter().any(|one| one.verdict == Verdict::NotMet) {
         return Some(false);
     }
-    judged.iter().all(|one| one.verdict.rank() <= 2).then_some(true)
+    judged.iter().all(|one| one.verdict.rank() <= Rank::Excepted).then_some(true)
 }
 
 /// The job without whatever it can do without.

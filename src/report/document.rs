@@ -4,6 +4,7 @@
 use super::blocks::{self, Drawn, Ledger};
 use super::markdown;
 use super::page::{self, Entry, Page};
+use crate::judge::rank::Rank;
 use std::fmt::Write;
 
 /// A part of a line.
@@ -20,7 +21,7 @@ pub enum Run {
     /// Words that lead to another file beside the page, by its name.
     Beside(String, String),
     /// A verdict, by its rank and its word.
-    Verdict(usize, String),
+    Verdict(Rank, String),
 }
 
 impl Run {
@@ -222,7 +223,7 @@ pub(super) fn html_line(line: &[Run]) -> String {
             Run::Code(words) => format!("<code>{}</code>", page::text(words)),
             Run::Link(id, words) => format!("<a href=\"#{}\">{}</a>", page::text(id), page::text(words)),
             Run::Beside(file, words) => format!("<a href=\"{}\">{}</a>", page::text(file), page::text(words)),
-            Run::Verdict(rank, word) => format!("<span class=\"verdict v{rank}\">{}</span>", page::text(word)),
+            Run::Verdict(rank, word) => format!("<span class=\"verdict v{}\">{}</span>", *rank as usize, page::text(word)),
         })
         .collect()
 }

@@ -3,6 +3,8 @@
 
 use super::escape::visible;
 use super::totals::CAUTION;
+use super::trials::counted;
+use crate::judge::rank::Rank;
 use crate::language::change::Change;
 use crate::language::program::PackInfo;
 use crate::language::tree::Modal;
@@ -28,7 +30,7 @@ pub struct Given {
     /// The verdict, as a word.
     pub word: &'static str,
     /// Its rank, from the mildest to the worst.
-    pub rank: usize,
+    pub rank: Rank,
 }
 
 /// A verdict that is another on the other side.
@@ -64,7 +66,7 @@ impl VerdictChange {
     }
 
     /// Orders what became worse before what became better, and among those the worst first.
-    pub(super) fn weight(&self) -> (Turn, bool, std::cmp::Reverse<usize>, usize) {
+    pub(super) fn weight(&self) -> (Turn, bool, std::cmp::Reverse<Rank>, Rank) {
         let (from, to) = (rank(self.from), rank(self.to));
         let turn = self.turn();
         let (worst, other) = if turn == Turn::Better { (from, to) } else { (to, from) };
@@ -96,16 +98,16 @@ pub enum Turn {
     Neither,
 }
 
-/// The rank of a verdict that asks for something to be done; 0 for every other.
-fn finding_rank(given: Option<Given>) -> usize {
-    given.map_or(0, |given| if given.rank >= 4 { given.rank } else { 0 })
+/// The rank of a verdict that asks for something to be done; the mildest for every other.
+fn finding_rank(given: Option<Given>) -> Rank {
+    given.map(|given| given.rank).filter(|rank| rank.is_finding()).unwrap_or(Rank::NotApplicable)
 }
 
-fn rank(given: Option<Given>) -> usize {
-    given.map_or(0, |given| given.rank)
+fn rank(given: Option<Given>) -> Rank {
+    given.map_or(Rank::NotApplicable, |given| given.rank)
 }
 
-/// The word of a verdict, or that it is not asked.
+/// The word of a verdict, or that it is not asked: the code has no such clause, or the survey no such thing.
 pub(super) fn word(given: Option<Given>) -> &'static str {
     given.map_or("not asked", |given| given.word)
 }
@@ -158,7 +160,10 @@ impl Effect {
         let weight = |job: &JobEffect| {
             let worse = job.verdicts.iter().filter(|verdict| verdict.is_worse()).count();
             let lost = job.unjudged.is_some() || job.exits.0 < 2 && job.exits.1 >= 2;
-            let first = job.verdicts.first().map_or((Turn::Neither, true, std::cmp::Reverse(0), 9), VerdictChange::weight);
+            let first = job
+                .verdicts
+                .first()
+                .map_or((Turn::Neither, true, std::cmp::Reverse(Rank::NotApplicable), Rank::NotMet), VerdictChange::weight);
             (!lost, first, std::cmp::Reverse(worse))
         };
         self.jobs.sort_by(|a, b| (weight(a), &a.file).cmp(&(weight(b), &b.file)));
@@ -204,7 +209,7 @@ impl Effect {
                 (step.0, _) = (step.0 + 1, step.1.insert(&job.file));
             }
         }
-        let one = |(step, (times, jobs)): (String, (usize, BTreeSet<&str>))| format!("{step}: {times} in {} jobs", jobs.len());
+        let one = |(step, (times, jobs)): (String, (usize, BTreeSet<&str>))| format!("{step}: {times} in {}", counted(jobs.len(), "job"));
         steps.into_iter().map(one).collect()
     }
 

@@ -2,6 +2,7 @@
 //! not know single findings.
 
 use super::findings::JobReport;
+use crate::judge::rank::Rank;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -55,11 +56,11 @@ impl End {
 impl JobReport<'_> {
     /// How the job ended.
     pub fn end(&self) -> End {
-        let open = self.shall[5] > self.listed[5] || !self.codes_in_doubt().is_empty();
+        let open = self.shall[Rank::Open] > self.listed[Rank::Open] || !self.codes_in_doubt().is_empty();
         match self.exit {
             _ if self.unjudged.is_some() => End::Void,
             0 if open => End::Unfinished,
-            0 if self.listed.iter().any(|listed| *listed > 0) => End::Agreed,
+            0 if self.listed.total() > 0 => End::Agreed,
             0 => End::Ready,
             1 => End::NotReady,
             _ => End::NotJudged,

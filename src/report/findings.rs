@@ -5,6 +5,7 @@ use super::punch_list::{Listing, PunchList};
 use crate::job::Job;
 use crate::judge::explain::{Explanation, Lacking, explain, main_place};
 use crate::judge::judge_section::{binding_key, binding_name};
+use crate::judge::rank::{Counts, Rank};
 use crate::judge::variance::UNFIT;
 use crate::judge::void::Void;
 use crate::judge::{Judged, Judgement, Verdict};
@@ -50,7 +51,7 @@ pub struct Finding {
     /// The verdict, as a word.
     pub verdict: &'static str,
     /// Its rank, from the mildest to the worst.
-    pub rank: usize,
+    pub rank: Rank,
     /// The weight of the clause.
     pub modal: Modal,
     /// `pack/section`.
@@ -163,13 +164,13 @@ pub struct JobReport<'a> {
     /// Clauses that apply to nothing in this job, in the order of the codes; only where a report asks for all.
     pub idle: Vec<Finding>,
     /// Counts of verdicts by pack and rank; the first element is the pack.
-    pub counts: Vec<(String, [usize; 8])>,
+    pub counts: Vec<(String, Counts)>,
     /// Counts of mandatory verdicts by rank.
-    pub shall: [usize; 8],
+    pub shall: Counts,
     /// Counts of recommended verdicts by rank.
-    pub should: [usize; 8],
+    pub should: Counts,
     /// Counts of mandatory verdicts that the punch list covers, by rank.
-    pub listed: [usize; 8],
+    pub listed: Counts,
     /// The job as a punch list names it, where there is one.
     pub key: Option<String>,
     /// The entries of the punch list that name a finding of this job.
@@ -304,8 +305,8 @@ fn idle(program: &Program, judgement: &Judgement) -> Vec<Finding> {
 }
 
 /// Mandatory verdicts that the punch list covers, by rank.
-fn listed(made: &[Finding]) -> [usize; 8] {
-    let mut counts = [0; 8];
+fn listed(made: &[Finding]) -> Counts {
+    let mut counts = Counts::default();
     for finding in made.iter().filter(|finding| finding.modal == Modal::Shall && finding.is_listed()) {
         counts[finding.rank] += 1;
     }
@@ -376,7 +377,7 @@ impl JobReport<'_> {
         // Most verdicts are of the pack of the one before.
         let of_pack = |name: &str| section.id.strip_prefix(name).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'));
         let at = self.counts.iter().rposition(|(name, _)| of_pack(name)).unwrap_or_else(|| {
-            self.counts.push((section.id.split('/').next().unwrap_or("").to_string(), [0; 8]));
+            self.counts.push((section.id.split('/').next().unwrap_or("").to_string(), Counts::default()));
             self.counts.len() - 1
         });
         self.counts[at].1[judged.verdict.rank()] += 1;
@@ -398,10 +399,10 @@ impl JobReport<'_> {
             self.all.push(finding.clone());
         }
         match finding.rank {
-            5 => self.wait(finding),
-            4.. => self.findings.push(finding),
-            2 | 3 => self.carried.push(finding),
-            _ => {}
+            Rank::Open => self.wait(finding),
+            Rank::Marginal | Rank::Unanswered | Rank::NotMet => self.findings.push(finding),
+            Rank::Excepted | Rank::Excused => self.carried.push(finding),
+            Rank::NotApplicable | Rank::Met => {}
         }
     }
 
@@ -465,7 +466,7 @@ fn clause_of(program: &Program, section: &Section, norm: &Norm, place: Span) -> 
     let roots: Vec<String> = section.roots.iter().filter_map(|root| program.codes.get(*root)).map(|code| code.name.clone()).collect();
     Finding {
         verdict: Verdict::NotApplicable.word(),
-        rank: 0,
+        rank: Rank::NotApplicable,
         modal: norm.modal,
         section: section.id.clone(),
         label: norm.label,

@@ -6,7 +6,7 @@ use super::escape::json_line;
 use super::findings::{Finding, JobReport};
 use super::form::{Ending, Form, PackReport};
 use crate::judge::explain::Lacking;
-use crate::judge::verdict::WORDS;
+use crate::judge::rank::Rank;
 use crate::slip::Slip;
 use crate::source::{Files, Span};
 use serde::Serialize;
@@ -226,8 +226,8 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
     let files = report.files;
     let file = files.job.map_or("", |job| job.name());
     let mut counts = BTreeMap::new();
-    for (rank, word) in WORDS.iter().enumerate() {
-        counts.insert(*word, report.shall[rank] + report.should[rank]);
+    for rank in Rank::ALL {
+        counts.insert(rank.word(), report.shall[rank] + report.should[rank]);
     }
     let on = &report.rests_on;
     let rests = [
@@ -255,7 +255,7 @@ pub fn job(report: &JobReport, slips: &[Slip]) -> String {
         packs: packs.collect(),
         counts,
         rests_on: rests.into_iter().collect(),
-        listed: (4..8).filter(|rank| report.listed[*rank] > 0).map(|rank| (WORDS[rank], report.listed[rank])).collect(),
+        listed: report.listed.worst_first().map(|(rank, count)| (rank.word(), count)).collect(),
         outcome: super::totals::outcome(report),
         ended: report.end().word(),
         exit: report.exit,

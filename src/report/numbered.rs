@@ -2,6 +2,7 @@
 //! same finding by the same number. It must not know how any of them looks.
 
 use super::findings::{Finding, JobReport, Waiting};
+use crate::judge::rank::Rank;
 use crate::language::tree::Modal;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -26,23 +27,20 @@ pub struct Numbered<'r> {
     pub listed: bool,
 }
 
-/// The rank of an open verdict, in the order of verdicts.
-const OPEN: usize = 5;
-
 impl<'r> Numbered<'r> {
     /// The verdict, as a word.
     pub fn verdict(&self) -> &'static str {
         match self.what {
             What::Verdict(finding) => finding.verdict,
-            What::Missing(_) => crate::judge::verdict::WORDS[OPEN],
+            What::Missing(_) => Rank::Open.word(),
         }
     }
 
     /// The rank of the verdict, from the mildest to the worst.
-    pub fn rank(&self) -> usize {
+    pub fn rank(&self) -> Rank {
         match self.what {
             What::Verdict(finding) => finding.rank,
-            What::Missing(_) => OPEN,
+            What::Missing(_) => Rank::Open,
         }
     }
 

@@ -3,7 +3,6 @@
 use super::list_file::{Item, ListFile, quoted};
 use super::miss::Miss;
 use super::punch_list::{Agreement, Entry, Found, Key, LISTABLE, PunchList};
-use crate::judge::verdict::WORDS;
 use crate::slip::Slip;
 use crate::source::{Source, Span};
 use std::collections::BTreeMap;
@@ -56,8 +55,8 @@ fn entry(file: &mut ListFile, item: Item) -> Option<Entry> {
         file.slip_at(item, "clause", "malformed-entry", "no letter of a clause", "write it without brackets, as in \"a\"".into());
         return None;
     };
-    let Some(rank) = LISTABLE.into_iter().find(|rank| WORDS[*rank] == verdict) else {
-        let known: Vec<&str> = LISTABLE.iter().map(|rank| WORDS[*rank]).collect();
+    let Some(rank) = LISTABLE.into_iter().find(|rank| rank.word() == verdict) else {
+        let known: Vec<&str> = LISTABLE.iter().map(|rank| rank.word()).collect();
         file.slip_at(item, "verdict", "malformed-entry", "no verdict that can be listed", format!("one of: {}", known.join(", ")));
         return None;
     };
@@ -100,7 +99,7 @@ pub fn written(entries: &[Entry]) -> String {
         for (name, value) in texts {
             let _ = writeln!(text, "    {name}: {}", quoted(value));
         }
-        let _ = writeln!(text, "    clause: {}\n    verdict: {}", quoted(&key.clause.to_string()), WORDS[found.rank]);
+        let _ = writeln!(text, "    clause: {}\n    verdict: {}", quoted(&key.clause.to_string()), found.rank.word());
         if !found.misses.is_empty() {
             text.push_str("    misses:\n");
         }

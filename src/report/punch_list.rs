@@ -4,14 +4,14 @@
 use super::findings::Finding;
 use super::miss::Miss;
 use crate::judge::explain::{MOST_REASONS, Reason};
-use crate::judge::verdict::WORDS;
+use crate::judge::rank::Rank;
 use crate::slip::Slip;
 use crate::source::{Source, Span};
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Verdicts that a list can hold, by rank. What could not be judged cannot be agreed upon.
-pub const LISTABLE: [usize; 3] = [4, 5, 7];
+pub const LISTABLE: [Rank; 3] = [Rank::Marginal, Rank::Open, Rank::NotMet];
 
 /// What an entry is found by: it survives a job whose lines or lists are put in another order, and edits of other things.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -32,7 +32,7 @@ pub struct Key {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Found {
     /// The verdict's rank.
-    pub rank: usize,
+    pub rank: Rank,
     /// Each comparison or condition that failed, with its miss where it has one, in the order of the names.
     pub misses: Vec<(String, Option<Miss>)>,
     /// The facts that were missing, in the order of their names.
@@ -115,7 +115,7 @@ impl Found {
         }
         let mut misses = Vec::new();
         let mut lacks: Vec<String> = finding.why.lacking.iter().map(|lacking| format!("{} of {}", lacking.name, lacking.thing)).collect();
-        if finding.rank != 5 {
+        if finding.rank != Rank::Open {
             for reason in reasons {
                 let miss = Miss::of(reason);
                 miss.as_ref().map_or(Some(()), |miss| miss.text().map(|_| ()))?;
@@ -131,8 +131,8 @@ impl Found {
     /// Why this is worse than what was agreed.
     fn worse_than(&self, agreed: &Found) -> Option<String> {
         // Known to be near the limit is better than known to miss it. Any other change is something that nobody agreed to.
-        if self.rank != agreed.rank && (self.rank, agreed.rank) != (4, 7) {
-            return Some(format!("it was agreed as {}", WORDS[agreed.rank]));
+        if self.rank != agreed.rank && (self.rank, agreed.rank) != (Rank::Marginal, Rank::NotMet) {
+            return Some(format!("it was agreed as {}", agreed.rank.word()));
         }
         if let Some(more) = self.lacks.iter().find(|fact| !agreed.lacks.contains(fact)) {
             return Some(format!("{more} is missing as well"));

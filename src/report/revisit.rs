@@ -126,7 +126,7 @@ impl Revisit {
 
     /// Whether a verdict is listed: a good one that only one of the surveys asks for is no news, unless everything is.
     fn tells(&self, verdict: &VerdictChange) -> bool {
-        let good = |given: Option<super::effect::Given>| given.is_none_or(|given| given.rank < 4);
+        let good = |given: Option<super::effect::Given>| given.is_none_or(|given| !given.rank.is_finding());
         self.all || !(good(verdict.from) && good(verdict.to) && (verdict.from.is_none() || verdict.to.is_none()))
     }
 
@@ -319,7 +319,7 @@ fn section(text: &mut String, heading: &str, lines: impl Iterator<Item = String>
 
 /// Whether a verdict asks for something to be done and was better before.
 pub(super) fn is_worse(verdict: &VerdictChange) -> bool {
-    verdict.is_worse() && verdict.to.is_some_and(|given| given.rank >= 4)
+    verdict.is_worse() && verdict.to.is_some_and(|given| given.rank.is_finding())
 }
 
 fn modal_note(modal: Modal) -> &'static str {

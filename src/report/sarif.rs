@@ -6,7 +6,7 @@ use super::findings::JobReport;
 use super::form::{Ending, Form, PackReport};
 use super::sarif_result::{Row, Rule, notification, rows, text};
 use super::totals::CAUTION;
-use crate::judge::verdict::WORDS;
+use crate::judge::rank::{Counts, Rank};
 use crate::language::program::PackInfo;
 use crate::slip::Slip;
 use crate::source::Files;
@@ -29,7 +29,7 @@ pub struct Piece {
     packs: Vec<Pack>,
     rows: Vec<Row>,
     /// Results by their verdict's rank that are too mild to be kept, and were not even made.
-    milder: [usize; 8],
+    milder: Counts,
     /// The weight from which on no results were made, since the log was full of worse ones.
     bar: u8,
     notes: Vec<Value>,
@@ -57,11 +57,11 @@ pub struct Sarif {
     extensions: Vec<Extension>,
     by_text: BTreeMap<(String, String), usize>,
     /// Results by weight and order of coming, each with its verdict's rank and as written; the worst have the lowest weight.
-    kept: BTreeMap<(u8, usize), (usize, String)>,
+    kept: BTreeMap<(u8, usize), (Rank, String)>,
     met: usize,
     notes: Vec<Value>,
     /// How many results of each verdict were left out.
-    left_out: [usize; 8],
+    left_out: Counts,
     notes_left_out: usize,
 }
 
@@ -123,15 +123,14 @@ impl Sarif {
 
     /// What was left out, in words.
     fn tell_left_out(&mut self) {
-        let mut parts: Vec<String> =
-            (0..8).rev().filter(|rank| self.left_out[*rank] > 0).map(|rank| format!("{} {}", self.left_out[rank], WORDS[rank])).collect();
+        let mut parts: Vec<String> = self.left_out.worst_first().map(|(rank, count)| format!("{count} {}", rank.word())).collect();
         if self.notes_left_out > 0 {
             parts.push(format!("{} notes", self.notes_left_out));
         }
         if parts.is_empty() {
             return;
         }
-        let findings = self.left_out[4..].iter().sum::<usize>() + self.notes_left_out > 0;
+        let findings = self.left_out.of_findings() + self.notes_left_out > 0;
         let message = format!(
             "This log is not complete: it holds the {} worst results of {}. Left out: {}. The view of JSON lines holds everything.",
             self.kept.len(),
@@ -225,7 +224,7 @@ impl Form for Sarif {
 
     /// A log that has more room now must have the results that were not made then.
     fn holds(&self, piece: &Piece) -> bool {
-        piece.milder.iter().all(|left| *left == 0) || self.bar() <= piece.bar
+        piece.milder.total() == 0 || self.bar() <= piece.bar
     }
 
     fn begin(&mut self, today: &str) -> String {
@@ -277,8 +276,8 @@ impl Form for Sarif {
                 }
             }
         }
-        self.met += piece.milder.iter().sum::<usize>();
-        self.left_out.iter_mut().zip(piece.milder).for_each(|(count, more)| *count += more);
+        self.met += piece.milder.total();
+        self.left_out += piece.milder;
         piece.notes.into_iter().for_each(|note| self.note(note));
         String::new()
     }

@@ -6,6 +6,7 @@ use super::findings::{Finding, JobReport};
 use super::punch_list::Standing;
 use super::sarif::{MOST_RESULTS, object};
 use super::text::sentence_of;
+use crate::judge::rank::{Counts, Rank};
 use crate::language::tree::Modal;
 use crate::slip::Slip;
 use crate::source::{Files, Span};
@@ -35,7 +36,7 @@ pub struct Row {
     /// How bad it is; the lowest is the worst.
     pub weight: u8,
     /// The verdict's rank.
-    pub rank: usize,
+    pub rank: Rank,
     /// The pack that the rule belongs to.
     pub pack: String,
     /// The rule.
@@ -50,9 +51,9 @@ pub fn text(words: &str) -> String {
 }
 
 /// Every verdict of a job below a weight, in order, and how many there are of each of the others.
-pub fn rows(report: &JobReport, bar: u8) -> (Vec<Row>, [usize; 8]) {
+pub fn rows(report: &JobReport, bar: u8) -> (Vec<Row>, Counts) {
     let mut seen: BTreeMap<String, usize> = BTreeMap::new();
-    let (mut rows, mut milder) = (Vec::new(), [0; 8]);
+    let (mut rows, mut milder) = (Vec::new(), Counts::default());
     let (last, mut room) = room(report.all.iter().chain(&report.idle).map(weight));
     for finding in report.all.iter().chain(&report.idle) {
         let weight = weight(finding);
@@ -112,11 +113,11 @@ fn pack_of(finding: &Finding) -> String {
 /// Only what surely is not as it should be fails; every doubt has a kind of its own, and only failures have a level.
 fn kind(finding: &Finding) -> (&'static str, &'static str) {
     let kind = match finding.rank {
-        0 => "notApplicable",
-        1 | 2 => "pass",
-        4 => "review",
-        5 | 6 => "open",
-        _ => "fail",
+        Rank::NotApplicable => "notApplicable",
+        Rank::Met | Rank::Excepted => "pass",
+        Rank::Marginal => "review",
+        Rank::Open | Rank::Unanswered => "open",
+        Rank::Excused | Rank::NotMet => "fail",
     };
     match (kind, finding.modal) {
         ("fail", Modal::Shall) => (kind, "error"),
@@ -127,15 +128,15 @@ fn kind(finding: &Finding) -> (&'static str, &'static str) {
 
 fn weight(finding: &Finding) -> u8 {
     let base = match (finding.rank, finding.modal) {
-        (7, Modal::Shall) => 0,
-        (6, Modal::Shall) => 1,
-        (4, Modal::Shall) => 2,
-        (5, Modal::Shall) => 3,
-        (4.., Modal::Should) => 4,
-        (3, _) => 5,
-        (2, _) => 7,
-        (1, _) => 8,
-        _ => 9,
+        (Rank::NotMet, Modal::Shall) => 0,
+        (Rank::Unanswered, Modal::Shall) => 1,
+        (Rank::Marginal, Modal::Shall) => 2,
+        (Rank::Open, Modal::Shall) => 3,
+        (Rank::NotMet | Rank::Unanswered | Rank::Marginal | Rank::Open, Modal::Should) => 4,
+        (Rank::Excused, _) => 5,
+        (Rank::Excepted, _) => 7,
+        (Rank::Met, _) => 8,
+        (Rank::NotApplicable, _) => 9,
     };
     if finding.is_listed() { 6 } else { base }
 }
@@ -181,7 +182,7 @@ fn properties(finding: &Finding) -> Value {
 /// finding is told as refused.
 fn suppressions(finding: &Finding) -> Value {
     let mut all = Vec::new();
-    if finding.rank == 3 {
+    if finding.rank == Rank::Excused {
         let why = text(finding.carried_by.as_deref().unwrap_or(""));
         all.push(json!({"kind": "inSource", "status": "accepted", "justification": why}));
     }

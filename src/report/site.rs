@@ -5,16 +5,14 @@ use super::document::Document;
 use super::findings::JobReport;
 use super::page::{Page, text};
 use super::sheet::Sheet;
+use super::totals::BY_URGENCY;
 use super::totals::{CAUTION, outcome};
-use crate::judge::verdict::WORDS;
+use crate::judge::rank::{Counts, Rank};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
 /// Stands in the page where its rows go; text of a file cannot hold it, since it is escaped.
 const HERE: &str = "<!--rows-->";
-
-/// Ranks that need attention, from the worst.
-const RANKS: [usize; 4] = [7, 6, 4, 5];
 
 /// What the index says of one job.
 #[derive(Clone, Debug, Default)]
@@ -30,9 +28,9 @@ pub struct Entry {
     /// Why.
     pub outcome: String,
     /// How many verdicts need attention, by rank.
-    pub counts: [usize; 8],
+    pub counts: Counts,
     /// Sections that need attention with their verdict's rank, and how often.
-    pub sections: BTreeMap<(String, usize), usize>,
+    pub sections: BTreeMap<(String, Rank), usize>,
 }
 
 impl Entry {
@@ -40,9 +38,9 @@ impl Entry {
     pub fn of(sheet: &Sheet) -> Entry {
         let report: &JobReport = sheet.report;
         let mut counts = report.shall;
-        counts.iter_mut().zip(report.should).for_each(|(count, more)| *count += more);
+        counts += report.should;
         let mut sections = BTreeMap::new();
-        for finding in report.all.iter().filter(|finding| finding.rank >= 4) {
+        for finding in report.all.iter().filter(|finding| finding.rank.is_finding()) {
             *sections.entry((finding.section.clone(), finding.rank)).or_insert(0) += 1;
         }
         let state = match report.exit {
@@ -73,22 +71,22 @@ impl Entry {
             self.state,
             text(&self.outcome)
         );
-        for rank in RANKS {
-            let _ = write!(row, "<td class=\"number\" data-head=\"{}\">{}</td>", super::sheet::top::upper(WORDS[rank]), self.counts[rank]);
+        for rank in BY_URGENCY {
+            let _ = write!(row, "<td class=\"number\" data-head=\"{}\">{}</td>", super::sheet::top::upper(rank.word()), self.counts[rank]);
         }
         row.push_str("<td data-head=\"Sections\">");
         if !self.sections.is_empty() {
             row.push_str("<ul>");
             let mut order: Vec<_> = self.sections.iter().collect();
-            order.sort_by_key(|((section, rank), _)| (RANKS.iter().position(|known| known == rank), section.as_str()));
+            order.sort_by_key(|((section, rank), _)| (BY_URGENCY.iter().position(|known| known == rank), section.as_str()));
             for ((section, rank), times) in order {
                 let times = if *times > 1 { format!(" × {times}") } else { String::new() };
                 let _ = write!(
                     row,
                     "<li data-section=\"{}\" data-verdict=\"{}\">{} {}{times}</li>",
                     text(section),
-                    WORDS[*rank],
-                    WORDS[*rank],
+                    rank.word(),
+                    rank.word(),
                     text(section)
                 );
             }
@@ -105,7 +103,7 @@ pub struct Index {
     /// Jobs by their state: ready, not ready, not judged.
     states: [usize; 3],
     /// For each section, the jobs in which it needs attention, by rank.
-    sections: BTreeMap<String, [usize; 8]>,
+    sections: BTreeMap<String, Counts>,
 }
 
 impl Index {
@@ -131,7 +129,7 @@ impl Index {
         body.push_str(FORM);
         body.push_str("<table class=\"index\" id=\"jobs\">\n<caption>Every job, with its sheet</caption>\n");
         body.push_str("<colgroup><col style=\"width:22%\"><col style=\"width:13%\"><col style=\"width:17%\"><col span=\"4\" style=\"width:6%\"><col></colgroup>\n<thead><tr>");
-        let counted = RANKS.map(|rank| super::sheet::top::upper(WORDS[rank]));
+        let counted = BY_URGENCY.map(|rank| super::sheet::top::upper(rank.word()));
         let heads =
             ["Job", "Place", "Outcome"].map(String::from).into_iter().chain(counted).chain(["Sections that need attention".to_string()]);
         for head in heads {
@@ -156,16 +154,16 @@ impl Index {
             return;
         }
         body.push_str("<h2 id=\"sections\">Sections that need attention</h2>\n<table class=\"index\">\n<caption>In how many jobs, by verdict</caption>\n<thead><tr><th scope=\"col\">Section</th>");
-        RANKS.iter().for_each(|rank| {
-            let _ = write!(body, "<th scope=\"col\">{}</th>", super::sheet::top::upper(WORDS[*rank]));
+        BY_URGENCY.iter().for_each(|rank| {
+            let _ = write!(body, "<th scope=\"col\">{}</th>", super::sheet::top::upper(rank.word()));
         });
         body.push_str("</tr></thead>\n<tbody>\n");
         let mut order: Vec<_> = self.sections.iter().collect();
-        order.sort_by_key(|(section, counts)| (std::cmp::Reverse(RANKS.map(|rank| counts[rank])), section.as_str()));
+        order.sort_by_key(|(section, counts)| (std::cmp::Reverse(BY_URGENCY.map(|rank| counts[rank])), section.as_str()));
         for (section, counts) in order {
             let _ = write!(body, "<tr><th scope=\"row\">{}</th>", text(section));
-            for rank in RANKS {
-                let _ = write!(body, "<td class=\"number\" data-head=\"{}\">{}</td>", super::sheet::top::upper(WORDS[rank]), counts[rank]);
+            for rank in BY_URGENCY {
+                let _ = write!(body, "<td class=\"number\" data-head=\"{}\">{}</td>", super::sheet::top::upper(rank.word()), counts[rank]);
             }
             body.push_str("</tr>\n");
         }

@@ -7,7 +7,7 @@ use super::findings::{Finding, JobReport};
 use super::form::{Ending, Form, PackReport};
 use super::text::sentence_of;
 use super::totals::{CAUTION, counted, outcome, packs};
-use crate::judge::verdict::WORDS;
+use crate::judge::rank::{Counts, Rank};
 use crate::language::tree::Modal;
 use crate::slip::Slip;
 use crate::source::Files;
@@ -23,7 +23,7 @@ const LONGEST: usize = 330;
 /// What one job or pack gives.
 #[derive(Default, Serialize, Deserialize)]
 pub struct Piece {
-    counts: [usize; 8],
+    counts: Counts,
     listed: usize,
     /// How a job ended, and its row; none for what is no job.
     job: Option<(End, String)>,
@@ -45,7 +45,7 @@ struct Table {
 #[derive(Default)]
 pub struct Summary {
     today: String,
-    counts: [usize; 8],
+    counts: Counts,
     listed: usize,
     not_ready: Table,
     unfinished: Table,
@@ -87,15 +87,15 @@ fn row(report: &JobReport, finding: &Finding) -> (u8, String) {
     let reasons: Vec<String> = finding.why.reasons.iter().map(sentence_of).collect();
     let lacking = finding.why.lacking.iter().map(|lacking| format!("{} of {} is not stated", lacking.name, lacking.thing));
     let obstacles = finding.why.obstacles.iter().map(|(obstacle, _)| obstacle.clone());
-    let mut why: Vec<String> = if finding.rank == 5 { lacking.collect() } else { reasons.into_iter().chain(obstacles).collect() };
+    let mut why: Vec<String> = if finding.rank == Rank::Open { lacking.collect() } else { reasons.into_iter().chain(obstacles).collect() };
     why.extend(finding.listing.iter().filter(|listing| !listing.covers()).map(|listing| listing.words.clone()));
     if !finding.why.remedy.is_empty() {
         why.push(format!("remedy: {}", finding.why.remedy));
     }
     let weight = match (finding.rank, finding.modal) {
-        (7, Modal::Shall) => 0,
-        (6, Modal::Shall) => 1,
-        (4, Modal::Shall) => 2,
+        (Rank::NotMet, Modal::Shall) => 0,
+        (Rank::Unanswered, Modal::Shall) => 1,
+        (Rank::Marginal, Modal::Shall) => 2,
         (_, Modal::Shall) => 3,
         _ => 4,
     };
@@ -137,15 +137,15 @@ impl Form for Summary {
 
     fn job(&self, report: &JobReport, slips: &[Slip]) -> Piece {
         let name = report.files.job.map_or("", |job| job.name());
-        let findings = report.all.iter().filter(|finding| finding.rank >= 4 && !finding.is_listed());
+        let findings = report.all.iter().filter(|finding| finding.rank.is_finding() && !finding.is_listed());
         let mut counts = report.shall;
-        counts.iter_mut().zip(report.should).for_each(|(count, more)| *count += more);
+        counts += report.should;
         Piece {
             counts,
             listed: report.all.iter().filter(|finding| finding.is_listed()).count(),
             job: Some((report.end(), format!("| {} | {} |\n", cell(name), cell(&outcome(report))))),
             packs: packs(report),
-            excused: report.all.iter().filter(|finding| finding.verdict == WORDS[3]).map(|finding| excused(report, finding)).collect(),
+            excused: report.all.iter().filter(|finding| finding.rank == Rank::Excused).map(|finding| excused(report, finding)).collect(),
             rows: findings.map(|finding| row(report, finding)).collect(),
             troubles: told(report.files, slips, false),
             notes: [told(report.files, slips, true), told(report.files, &report.notices, true)].concat(),
@@ -172,7 +172,7 @@ impl Form for Summary {
     }
 
     fn add(&mut self, piece: Piece) -> String {
-        self.counts.iter_mut().zip(piece.counts).for_each(|(count, more)| *count += more);
+        self.counts += piece.counts;
         self.listed += piece.listed;
         match piece.job {
             Some((End::NotJudged | End::Void, row)) => self.not_ready.add(0, row),

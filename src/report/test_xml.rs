@@ -7,6 +7,7 @@ use super::form::{Ending, Form, PackReport};
 use super::sarif_result::message;
 use super::slips::sentence;
 use super::totals::{CAUTION, outcome, packs};
+use crate::judge::rank::Rank;
 use crate::language::tree::Modal;
 use crate::slip::Slip;
 use crate::source::Files;
@@ -105,16 +106,16 @@ fn placed(files: Files, finding: &Finding) -> String {
 fn end(report: &JobReport, finding: &Finding) -> End {
     let says = || placed(report.files, finding);
     match finding.rank {
-        0 => End::Skipped("does not apply to anything in this job".into()),
-        1 | 2 => End::Passed,
-        3 => End::Skipped(says()),
+        Rank::NotApplicable => End::Skipped("does not apply to anything in this job".into()),
+        Rank::Met | Rank::Excepted => End::Passed,
+        Rank::Excused => End::Skipped(says()),
         _ if finding.is_listed() => {
             let listing = finding.listing.as_ref().map_or("", |listing| listing.words.as_str());
             End::Skipped(format!("{listing}. {}", says()))
         }
         _ if finding.modal == Modal::Should => End::Skipped(format!("recommended: {}", says())),
-        5 if report.unfinished => End::Skipped(says()),
-        6 => End::Error(finding.verdict, says()),
+        Rank::Open if report.unfinished => End::Skipped(says()),
+        Rank::Unanswered => End::Error(finding.verdict, says()),
         _ => End::Failed(finding.verdict, says()),
     }
 }

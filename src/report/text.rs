@@ -7,6 +7,7 @@ use super::findings::{Finding, JobReport, Waiting};
 use super::form::{Ending, Form, PackReport};
 use super::slips::drawn;
 use super::totals::{CAUTION, counted, outcome, packs, rests};
+use crate::judge::rank::Rank;
 use crate::language::tree::Modal;
 use crate::slip::Slip;
 use crate::source::{FileId, Files};
@@ -115,7 +116,7 @@ pub(super) fn finding(one: &Finding, files: Files, colour: bool) -> String {
     for reason in one.why.reasons.iter().skip(1) {
         text.push_str(&under("also", &sentence_of(reason)));
     }
-    if one.rank == 4 {
+    if one.rank == Rank::Marginal {
         text.push_str(&under(
             "measure",
             "the limit lies within the measuring tolerance: measure again more finely, or move away from the limit",

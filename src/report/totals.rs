@@ -3,16 +3,19 @@
 
 use super::ends::End;
 use super::findings::{JobReport, RestsOn};
-use crate::judge::verdict::WORDS;
+use crate::judge::rank::{Counts, Rank};
 use std::fmt::Write;
+
+/// Verdicts that need attention, in the order in which reports name them: what is known to be wrong before what is only not known.
+pub const BY_URGENCY: [Rank; 4] = [Rank::NotMet, Rank::Unanswered, Rank::Marginal, Rank::Open];
 
 /// The words that every report ends with.
 pub const CAUTION: &str = "A check of what was written down against the packs named, not a certificate. Values marked `from memory` or \
 `practice` must be confirmed; the local authority and licensed practice decide.";
 
 /// Verdicts counted in words, from the worst to the mildest, without the ones that are nought.
-pub fn counted(counts: &[usize; 8]) -> String {
-    let some: Vec<String> = (0..8).rev().filter(|rank| counts[*rank] > 0).map(|rank| format!("{} {}", counts[rank], WORDS[rank])).collect();
+pub fn counted(counts: &Counts) -> String {
+    let some: Vec<String> = counts.worst_first().map(|(rank, count)| format!("{count} {}", rank.word())).collect();
     if some.is_empty() { "nothing judged".into() } else { some.join(", ") }
 }
 
@@ -37,7 +40,8 @@ pub fn outcome(report: &JobReport) -> String {
     }
     let mut why = Vec::new();
     let mut agreed = Vec::new();
-    for (rank, what) in [(7, "not met"), (6, "unanswered"), (4, "marginal"), (5, "open")] {
+    for rank in BY_URGENCY {
+        let what = rank.word();
         let (all, listed) = (report.shall[rank], report.listed[rank]);
         if all > listed {
             why.push(format!("{} {what}", all - listed));
@@ -61,7 +65,7 @@ pub fn outcome(report: &JobReport) -> String {
     }
     let short = short.join("; ");
     let mut text = match report.end() {
-        End::Ready => carried(report.shall[2], report.shall[3]),
+        End::Ready => carried(report.shall[Rank::Excepted], report.shall[Rank::Excused]),
         End::Agreed => "nothing mandatory fails but what was agreed to wait".into(),
         End::Unfinished => format!("so far nothing mandatory fails; still to be settled: {short}"),
         End::NotReady => format!("not ready: {short}"),
@@ -75,7 +79,7 @@ pub fn outcome(report: &JobReport) -> String {
         let (s, counts) = if unfit == 1 { ("", "counts") } else { ("s", "count") };
         let _ = write!(text, "; {unfit} variance{s} not granted by an authority of the code, which {counts} for nothing");
     }
-    let advice: usize = report.should[4..].iter().sum();
+    let advice = report.should.of_findings();
     if advice > 0 {
         let _ = write!(text, "; {advice} recommended verdict{} to look at", if advice == 1 { "" } else { "s" });
     }

@@ -5,6 +5,9 @@ use crate::rehearse::run::Unseen;
 use crate::source::Span;
 use serde_json::{Value, json};
 
+/// The JSON Schema of a line of the report.
+pub const SCHEMA: &str = include_str!("trial.schema.json");
+
 /// Version of the shape; within one number fields are only added.
 pub const SHAPE: u32 = 1;
 
@@ -12,7 +15,7 @@ pub const SHAPE: u32 = 1;
 pub fn lines(report: &TrialReport, exit: u8) -> String {
     let (pack, rehearsal) = (report.pack, report.rehearsal);
     let mut all = vec![json!({
-        "kind": "rehearsal", "shape": SHAPE, "program": "pintle", "version": env!("CARGO_PKG_VERSION"),
+        "kind": "run", "shape": SHAPE, "program": "pintle", "version": env!("CARGO_PKG_VERSION"),
         "pack": pack.name, "edition": pack.edition, "hash": pack.hash, "place": pack.place,
     })];
     for (trial, misses) in report.trials.iter().zip(&rehearsal.misses) {
@@ -34,18 +37,18 @@ pub fn lines(report: &TrialReport, exit: u8) -> String {
         }
     }
     all.extend(unreached_names(&rehearsal.cover).into_iter().map(|name| json!({ "kind": "unreached", "name": name })));
-    all.extend(rehearsal.kinds_without.iter().map(|kind| json!({ "kind": "no shall", "gate_kind": kind })));
+    all.extend(rehearsal.kinds_without.iter().map(|kind| json!({ "kind": "no-shall", "gate_kind": kind })));
     all.extend(
         rehearsal
             .assumed
             .iter()
-            .map(|one| json!({ "kind": "assumed at limit", "where": one.place, "says": one.words, "place": place(report, one.span) })),
+            .map(|one| json!({ "kind": "assumed-at-limit", "where": one.place, "says": one.words, "place": place(report, one.span) })),
     );
     all.extend(rehearsal.unnoticed.iter().map(|unseen| change(report, unseen, None)));
     all.extend(rehearsal.passed.iter().map(|(unseen, because)| change(report, unseen, Some(because))));
     for pass in rehearsal.needless.iter().filter_map(|at| report.passes.get(*at)) {
         let at = place(report, pass.change.span);
-        all.push(json!({ "kind": "needless pass", "changes": pass.place, "change": pass.change.text, "place": at }));
+        all.push(json!({ "kind": "needless-pass", "changes": pass.place, "change": pass.change.text, "place": at }));
     }
     all.push(json!({
         "kind": "end", "trials": report.trials.len(), "changes": rehearsal.changes, "unnoticed": rehearsal.unnoticed.len(),

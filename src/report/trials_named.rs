@@ -109,7 +109,7 @@ impl<'a> Named<'a> {
         let done: Vec<Done> = trials.iter().map(|ready| self.run(ready)).collect();
         let pack = self.pack;
         let mut all = vec![json!({
-            "kind": "rehearsal", "shape": super::trial_lines::SHAPE, "program": "pintle", "version": env!("CARGO_PKG_VERSION"),
+            "kind": "run", "shape": super::trial_lines::SHAPE, "program": "pintle", "version": env!("CARGO_PKG_VERSION"),
             "pack": pack.name, "edition": pack.edition, "hash": pack.hash, "place": pack.place,
         })];
         all.extend(done.iter().map(line));

@@ -7,7 +7,7 @@ use pintle::command::stream::Documents;
 use pintle::command::workbench::{Read, judge_job, records};
 use pintle::job::recording::read_recordings;
 use pintle::job::yaml::{LARGEST_FILE, read_yaml};
-use pintle::judge::verdict::WORDS;
+use pintle::judge::rank::Rank;
 use pintle::language::build::read_rules;
 use pintle::language::check::{Wanted, compile};
 use pintle::language::check_trial::{VerdictWords, check_trials};
@@ -150,7 +150,7 @@ pub fn trial(data: &[u8]) {
     let file = sources.add(Source::new("trials.rules", rules));
     let parsed = read_rules(sources.get(file).expect("added"), file);
     let mut slips = parsed.slips;
-    let words = VerdictWords { all: &WORDS, findings: &WORDS[4..] };
+    let words = VerdictWords { all: &Rank::WORDS, findings: Rank::finding_words() };
     let trials = check_trials(program, "holes", words, parsed.tree.items, &mut slips);
     let base = match read_base(&Source::new("jobs/site.yaml", base)) {
         Ok(base) => base,

@@ -3,6 +3,7 @@
 
 mod access;
 mod european;
+mod worked;
 
 use pintle::quantity::unit::UnitKind;
 use pintle::quantity::{Days, Exact, Period, Unit, Wire, read};

@@ -10,6 +10,7 @@ mod same;
 use jiff::civil::Date;
 use pintle::command::workbench::{Compiled, Workbench};
 use pintle::job::yaml::read_yaml;
+use pintle::judge::rank::Counts;
 use pintle::language::library::Shelf;
 use pintle::language::program::Program;
 use pintle::quantity::Units;
@@ -84,7 +85,7 @@ fn a_form_is_read_without_slips_and_says_nothing_is_met() {
                 assert!(job.slips.is_empty(), "{kind} {codes:?}: {:?}", job.slips);
                 pintle::command::workbench::judge_job(program, &mut job, &source, TODAY, |program, job, judgement| {
                     let (shall, _) = judgement.counts(program);
-                    assert_ne!(judgement.exit_code(program, job, false, &[0; 8]), 0, "{kind} {codes:?} {shall:?}");
+                    assert_ne!(judgement.exit_code(program, job, false, &Counts::default()), 0, "{kind} {codes:?} {shall:?}");
                 });
             }
         }
@@ -141,7 +142,7 @@ fn every_example_of_an_answer_can_be_read() {
 
 #[test]
 fn a_form_in_metric_units_has_no_inches() {
-    for view in ["yaml", "page"] {
+    for view in ["yaml", "html"] {
         let call = ["survey", "--kind", "swing", "--codes", "eu-gates", "--drawn", "--units", "metric", "--as", view];
         let (code, form, _) = pintle(&[&call[..], &DAY].concat());
         assert_eq!(code, 0);
@@ -207,7 +208,7 @@ fn a_call_that_lacks_something_is_told_and_asks_nobody() {
     lacks(&["--codes", "us-gates"], "a form needs --kind and --codes");
     lacks(&["--kind", "revolving", "--codes", "us-gates"], "these are known: horizontal-slide, swing");
     lacks(&["--kind", "swing", "--codes", "us-gate"], "us-gate");
-    lacks(&["--kind", "swing", "--codes", "us-gates", "--as", "text"], "a new form is `yaml` or `page`");
+    lacks(&["--kind", "swing", "--codes", "us-gates", "--as", "text"], "a new form is `yaml` or `html`");
     lacks(&["examples/jobs/incomplete-survey.yaml", "--as", "yaml"], "--as yaml makes a new form");
     lacks(&["examples/jobs/incomplete-survey.yaml", "--kind", "swing"], "cannot be used with");
     lacks(&["examples/jobs/nowhere.yaml"], "nowhere.yaml");
@@ -218,7 +219,7 @@ fn a_form_as_people_see_it() {
     let (code, text, _) = pintle(&[&["survey", "--kind", "barrier-arm", "--codes", "us-gates"], &DAY[..]].concat());
     assert_eq!(code, 0);
     snapshot("form-barrier-arm", &text);
-    let call = ["survey", "--kind", "barrier-arm", "--codes", "us-gates", "--as", "page"];
+    let call = ["survey", "--kind", "barrier-arm", "--codes", "us-gates", "--as", "html"];
     let (_, page, _) = pintle(&[&call, &DAY[..]].concat());
     crate::printed::assert_sound(&page);
     snapshot("form-barrier-arm-page", &words_of(&page));
@@ -230,7 +231,7 @@ fn a_list_of_what_is_open_as_people_see_it() {
     let (code, text, err) = pintle(&[&call, &DAY[..]].concat());
     assert_eq!((code, err.as_str()), (1, ""));
     snapshot("open-incomplete-survey", &text);
-    let (_, page, _) = pintle(&[&call, &["--as", "page"], &DAY[..]].concat());
+    let (_, page, _) = pintle(&[&call, &["--as", "html"], &DAY[..]].concat());
     crate::printed::assert_sound(&page);
     let (code, text, _) = pintle(&[&["survey", "examples/jobs/slide-left-good.yaml"], &DAY[..]].concat());
     assert_eq!(code, 0, "{text}");
@@ -248,7 +249,7 @@ fn a_job_that_is_not_ready_is_never_told_that_nothing_is_open_alone() {
     {
         assert!(text.contains(words), "{words}: {text}");
     }
-    let (_, page, _) = pintle(&[&call, &["--as", "page"], &DAY[..]].concat());
+    let (_, page, _) = pintle(&[&call, &["--as", "html"], &DAY[..]].concat());
     crate::printed::assert_sound(&page);
     assert!(page.contains("<h2 id=\"besides\">") && page.contains("lens-height"), "{page}");
     let (_, metric, _) = pintle(&[&call, &["--units", "metric"], &DAY[..]].concat());

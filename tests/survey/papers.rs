@@ -52,7 +52,7 @@ fn each_leaf_of_several_is_asked_for_its_drive_its_edge_and_its_protection() {
     std::fs::write(&file, &yaml).unwrap();
     let (code, out, err) = super::pintle(&["check", file.to_str().unwrap(), "--today", "2026-04-01"]);
     assert_eq!(code, 1, "{out}{err}");
-    let (code, page, _) = super::pintle(&[&arguments[..], &["--as", "page"]].concat());
+    let (code, page, _) = super::pintle(&[&arguments[..], &["--as", "html"]].concat());
     assert!(code == 0 && page.contains(">leaf-2</td>") && page.contains("drive-serial"), "{page}");
     std::fs::remove_dir_all(&folder).unwrap();
     // A gate of one leaf has its drive on one plate.

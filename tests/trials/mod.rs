@@ -9,7 +9,7 @@ mod likewise;
 mod named;
 
 use pintle::command::trial::{Hindered, Stage, stage};
-use pintle::judge::verdict::WORDS;
+use pintle::judge::rank::Rank;
 use pintle::language::build::read_rules;
 use pintle::language::check_trial::{VerdictWords, check_trials};
 use pintle::rehearse::offer::offers;
@@ -307,7 +307,7 @@ fn broken_trial_files_are_told() {
         let file = sources.add(Source::new("broken.rules", text));
         let parsed = read_rules(sources.get(file).unwrap(), file);
         let mut told = parsed.slips;
-        let words = VerdictWords { all: &WORDS, findings: &WORDS[4..] };
+        let words = VerdictWords { all: &Rank::WORDS, findings: Rank::finding_words() };
         check_trials(&stage.program, &stage.pack, words, parsed.tree.items, &mut told);
         let files = Files { packs: &sources, job: None };
         for slip in &told {

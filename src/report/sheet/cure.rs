@@ -9,6 +9,7 @@ use crate::envelope::{envelope, trial::Axis};
 use crate::job::Fact;
 use crate::judge::Subject;
 use crate::judge::eval::FactUse;
+use crate::judge::rank::Rank;
 use crate::language::tree::Modal;
 use crate::quantity::{Exact, show};
 use crate::report::findings::{Finding, JobReport};
@@ -34,7 +35,7 @@ pub struct Cure {
 
 /// The one move that cures most, or a sentence why none is told.
 pub fn cure(subject: &Subject, report: &JobReport) -> Result<Cure, String> {
-    let judged: usize = report.shall.iter().chain(&report.should).sum();
+    let judged = report.shall.total() + report.should.total();
     let candidates = if judged > MOST_JUDGED { Vec::new() } else { candidates(subject, report) };
     let tried = candidates.len().min(MOST_TRIED);
     let best = candidates.iter().take(tried).filter_map(|fact| moved(subject, *fact)).max_by_key(|found| found.0);
@@ -82,7 +83,7 @@ fn candidates(subject: &Subject, report: &JobReport) -> Vec<FactUse> {
     let facts = Facts { program: subject.program, job: subject.job, source: subject.source };
     let by_name: BTreeMap<String, _> = facts.records().map(|id| (facts.name(id), id)).collect();
     let mut weights: BTreeMap<FactUse, (usize, usize)> = BTreeMap::new();
-    for finding in report.findings.iter().filter(|finding| matches!(finding.rank, 4 | 7)) {
+    for finding in report.findings.iter().filter(|finding| matches!(finding.rank, Rank::Marginal | Rank::NotMet)) {
         let mut seen = Vec::new();
         for part in finding.why.reasons.iter().flat_map(|reason| &reason.parts) {
             let Some(record) = by_name.get(&part.thing) else { continue };

@@ -22,6 +22,7 @@ use super::findings::JobReport;
 use super::numbered::{Numbered, What, numbered};
 use super::slips::sentence;
 use super::totals::{CAUTION, counted, rests};
+use crate::judge::rank::Rank;
 use crate::judge::{Judgement, Subject};
 use crate::slip::Slip;
 use crate::source::Files;
@@ -44,7 +45,7 @@ pub struct Sheet<'a> {
     /// How many rows are left out because there are too many.
     pub left_out: usize,
     /// The numbers of findings, by clause and thing.
-    numbers: BTreeMap<(String, String, usize), usize>,
+    numbers: BTreeMap<(String, String, Rank), usize>,
     /// Its facts by name.
     pub facts: Facts<'a>,
     /// The text of the punch list that was taken into account, where there was one.

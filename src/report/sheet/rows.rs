@@ -4,6 +4,7 @@
 use crate::calculation::tree::{Calculation, Comparison, Detail, Input, Member, Origin, Step};
 use crate::calculation::{calculation, tree::Given};
 use crate::judge::near::holds_until;
+use crate::judge::rank::Rank;
 use crate::judge::{Judged, Judgement, Subject, Verdict};
 use crate::report::escape::short;
 use crate::report::findings::{Finding, JobReport};
@@ -46,13 +47,13 @@ pub struct Rows<'a> {
 
 /// Every verdict but *not applicable*, in the order of the codes, as long as they are not too many for a paper.
 pub fn rows<'a>(subject: Subject<'a>, judgement: &Judgement<'a>, report: &'a JobReport) -> Rows<'a> {
-    let told = report.all.iter().filter(|finding| finding.rank > 1).count().min(MOST_ROWS);
+    let told = report.all.iter().filter(|finding| finding.rank > Rank::Met).count().min(MOST_ROWS);
     // Room for what needs attention, and what remains of it for what is met.
     let (mut room, mut room_for_met) = (told, MOST_ROWS - told);
     let asked = judgement.judged.iter().filter(|judged| judged.verdict != Verdict::NotApplicable);
     let mut rows = Rows::default();
     for (judged, finding) in asked.zip(&report.all) {
-        let room = if finding.rank > 1 { &mut room } else { &mut room_for_met };
+        let room = if finding.rank > Rank::Met { &mut room } else { &mut room_for_met };
         if *room == 0 {
             rows.left_out += 1;
             continue;
@@ -95,13 +96,13 @@ fn row<'a>(subject: Subject<'a>, judged: &Judged<'a>, finding: &'a Finding) -> R
 /// The comparisons that came out as the verdict did; where there is none, the facts and the condition.
 fn compared(row: &mut Row, reckoned: &Calculation, subject: Subject) {
     let wanted = match row.finding.rank {
-        1 => "yes",
-        4 => "not sure",
+        Rank::Met => "yes",
+        Rank::Marginal => "not sure",
         _ => "no",
     };
     let comparisons: Vec<(&Step, &Comparison)> = reckoned.steps.iter().filter_map(comparison).collect();
     let mut deciding: Vec<(&Step, &Comparison)> = comparisons.iter().copied().filter(|(_, one)| one.holds == wanted).collect();
-    if deciding.is_empty() && row.finding.rank == 6 {
+    if deciding.is_empty() && row.finding.rank == Rank::Unanswered {
         deciding = comparisons;
     }
     if deciding.is_empty() {
@@ -126,7 +127,7 @@ fn compared(row: &mut Row, reckoned: &Calculation, subject: Subject) {
     }
     limits.dedup();
     (row.value, row.limit, row.margin) = (told("", values), told("", limits), told("", margins));
-    if row.finding.rank == 6 {
+    if row.finding.rank == Rank::Unanswered {
         row.margin = told("", reckoned.obstacles.clone());
     }
 }

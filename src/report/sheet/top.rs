@@ -3,10 +3,12 @@
 
 use super::Sheet;
 use super::cure::cure;
+use crate::judge::rank::Rank;
 use crate::judge::variance::UNFIT;
 use crate::report::document::{Block, Line, Run};
 use crate::report::findings::JobReport;
 use crate::report::numbered::Numbered;
+use crate::report::totals::BY_URGENCY;
 
 /// Most findings that the answer names.
 const MOST: usize = 5;
@@ -38,12 +40,13 @@ pub fn answer(sheet: &Sheet) -> Block {
 
 /// Whether it can be handed over.
 fn sentence(report: &JobReport) -> String {
-    let listed: usize = report.listed.iter().sum();
-    let but: Vec<String> = [(report.shall[EXCUSED], "not met and excused by a variance"), (listed, "agreed to wait on the punch list")]
-        .into_iter()
-        .filter(|(number, _)| *number > 0)
-        .map(|(number, what)| format!("{number} {what}"))
-        .collect();
+    let listed: usize = report.listed.total();
+    let but: Vec<String> =
+        [(report.shall[Rank::Excused], "not met and excused by a variance"), (listed, "agreed to wait on the punch list")]
+            .into_iter()
+            .filter(|(number, _)| *number > 0)
+            .map(|(number, what)| format!("{number} {what}"))
+            .collect();
     match report.exit {
         0 if !but.is_empty() => format!("Yes, but only with {} (see below): nothing else mandatory stands in the way.", but.join(" and ")),
         0 => "Yes: as far as these codes were judged, nothing mandatory stands in the way of handing this job over.".into(),
@@ -52,15 +55,12 @@ fn sentence(report: &JobReport) -> String {
     }
 }
 
-/// The rank of what a variance excuses.
-const EXCUSED: usize = 3;
-
 /// What is not as the codes ask and is let off: by whom, by what, until when; and variances that let nothing off, though somebody wrote them
 /// down.
 fn let_off(sheet: &Sheet) -> Vec<Block> {
     let report = sheet.report;
     let mut points: Vec<Line> = Vec::new();
-    for finding in report.carried.iter().filter(|finding| finding.rank == EXCUSED) {
+    for finding in report.carried.iter().filter(|finding| finding.rank == Rank::Excused) {
         let by = finding.carried_by.clone().unwrap_or_default();
         points.push(said("Excused, not met", format!(" {}, {}: {by}", finding.clause_name(), finding.thing)));
     }
@@ -97,24 +97,23 @@ fn why(report: &JobReport) -> Option<String> {
     if let Some(why) = &report.unjudged {
         return Some(format!("Why: {why}."));
     }
-    let named = [(7, "not met"), (6, "unanswered"), (4, "marginal"), (5, "open")];
-    let told: Vec<String> = named
+    let told: Vec<String> = BY_URGENCY
         .iter()
-        .map(|(rank, word)| (report.shall[*rank] - report.listed[*rank], word))
+        .map(|rank| (report.shall[*rank] - report.listed[*rank], rank.word()))
         .filter(|(left, _)| *left > 0)
         .map(|(left, word)| format!("{left} {word}"))
         .collect();
-    let advice: usize = report.should[4..].iter().sum();
+    let advice: usize = report.should.of_findings();
     let doubts = report.codes_in_doubt();
     let mut parts = Vec::new();
     if !told.is_empty() {
-        parts.push(format!("Of the mandatory verdicts: {}; {} met.", told.join(", "), report.shall[1]));
+        parts.push(format!("Of the mandatory verdicts: {}; {} met.", told.join(", "), report.shall[Rank::Met]));
     } else {
-        let carried = match report.shall[2] + report.shall[3] {
+        let carried = match report.shall[Rank::Excepted] + report.shall[Rank::Excused] {
             0 => String::new(),
             some => format!(", {some} carried by an exception or a variance"),
         };
-        parts.push(format!("{} mandatory verdicts are met{carried}.", report.shall[1]));
+        parts.push(format!("{} mandatory verdicts are met{carried}.", report.shall[Rank::Met]));
     }
     if advice > 0 {
         parts.push(format!("{advice} recommended verdict{} to look at.", if advice == 1 { "" } else { "s" }));
