@@ -2,6 +2,7 @@
 //! it is drawn; the words are written where it is raised.
 
 use crate::source::Span;
+use std::collections::HashSet;
 
 /// Something wrong with a file: what, where, what was expected, what to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -86,6 +87,19 @@ pub fn tell(slips: &mut Vec<Slip>, slip: Slip) {
     } else if slips.len() == MOST_SLIPS {
         let last = Slip { span: slip.span, ..Slip::of_file("too-many-slips", format!("more than {MOST_SLIPS} slips in one file")) };
         slips.push(last.label("the next one stands here").hint("put these right first; no more are told"));
+    }
+}
+
+/// The first few of several texts, each told once, and how many more there are; `between` is `,` or, for longer texts, `;`.
+pub fn first_few<T: AsRef<str>>(all: &[T], most: usize, between: char) -> String {
+    let mut seen = HashSet::new();
+    let each: Vec<&str> = all.iter().map(AsRef::as_ref).filter(|text| seen.insert(*text)).collect();
+    let more = each.len().saturating_sub(most);
+    let first = each.into_iter().take(most).collect::<Vec<_>>().join(&format!("{between} "));
+    match (more, between) {
+        (0, _) => first,
+        (_, ';') => format!("{first}; and {more} more"),
+        _ => format!("{first} and {more} more"),
     }
 }
 

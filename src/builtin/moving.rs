@@ -5,7 +5,7 @@ use super::form::{number, numbers};
 use super::lift::{Moves, bounds, lifted};
 use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Run, Takes};
 use crate::quantity::{Exact, Interval};
-use crate::reckon::{force, hinge, motion, wind};
+use crate::reckon::{force, leaf, wind};
 
 const LENGTH: Takes = Takes::Measure("length");
 const SPEED: Takes = Takes::Measure("speed");
@@ -35,7 +35,7 @@ pub static ROWS: &[BuiltIn] = &[
         example: "tip-speed(12 ft, 90 deg, 15 s) at most 1.3 ft/s",
         run: Run::Whole(|given| {
             Ok(Result::Number(lifted(&numbers(given)?, &[Moves::Up, Moves::Up, Moves::Down], |x| {
-                motion::mean_tip_speed(x[0], x[1].to_radians(), x[2])
+                leaf::mean_tip_speed(x[0], x[1].to_radians(), x[2])
             })?))
         }),
     },
@@ -93,7 +93,7 @@ pub static ROWS: &[BuiltIn] = &[
         example: "hinge-pull(300 kg, 1.8 m, 1.2 m) at most 4.42 kN",
         run: Run::Whole(|given| {
             let moves = [Moves::Up, Moves::Up, Moves::Down];
-            Ok(Result::Number(lifted(&numbers(given)?, &moves, |x| Ok(hinge::hinge_load(x[0], x[1], x[2], 1.0)?.level))?))
+            Ok(Result::Number(lifted(&numbers(given)?, &moves, |x| leaf::hinge_pull(x[0], x[1], x[2]))?))
         }),
     },
     BuiltIn {
@@ -105,7 +105,7 @@ pub static ROWS: &[BuiltIn] = &[
         source: "mechanics",
         example: "downhill-force(500 kg, 2 %) at most 99 N",
         run: Run::Whole(|given| {
-            Ok(Result::Number(lifted(&numbers(given)?, &[Moves::Up, Moves::Up], |x| hinge::downhill_force(x[0], x[1]))?))
+            Ok(Result::Number(lifted(&numbers(given)?, &[Moves::Up, Moves::Up], |x| leaf::downhill_force(x[0], x[1]))?))
         }),
     },
     BuiltIn {

@@ -5,7 +5,7 @@ use super::form::{Form, Thing, number, numbers};
 use super::lift::{Moves, lifted};
 use super::{Argument, BuiltIn, Gives, Outcome, Refusal, Result, Run, Takes};
 use crate::quantity::{Exact, Interval, Wire};
-use crate::reckon::wire::{Build, Class, Surface};
+use crate::reckon::wire::Build;
 use crate::reckon::{Unreckonable, battery, circuit, wire};
 
 const CURRENT: Takes = Takes::Measure("current");
@@ -162,11 +162,10 @@ fn ohms(size: Wire, solid: bool, kelvin: f64) -> std::result::Result<f64, Unreck
         Wire::Awg(number) => {
             let build = if solid { Build::Solid } else { Build::Stranded };
             let gauge = i32::from(number);
-            wire::gauge_resistance(gauge, build, Surface::Plain, celsius).or_else(|_| wire::nominal_gauge_resistance(gauge, build, celsius))
+            wire::gauge_resistance(gauge, build, celsius).or_else(|_| wire::nominal_gauge_resistance(gauge, build, celsius))
         }
-        Wire::Metric(area) => {
-            wire::metric_resistance(area.to_f64(), if solid { Class::Solid } else { Class::Stranded }, Surface::Plain, celsius)
-        }
+        // The standard sets one limit for solid and stranded.
+        Wire::Metric(area) => wire::metric_resistance(area.to_f64(), celsius),
         Wire::Kcmil(size) => {
             let area = size.to_f64() * 1000.0 * wire::CIRCULAR_MIL;
             wire::resistance_at(1.04 * wire::COPPER_RESISTIVITY / area, 20.0, celsius)
@@ -215,7 +214,7 @@ fn volts_at(load: &Thing) -> Outcome<Result> {
             circuit.push(circuit::Run { from: start_of(runs, &order, *run)?, length, ohms, current });
         }
         let volts = pick(volts, !low).ok_or(Refusal::Waits(Vec::new()))?;
-        let left = circuit::run_voltages(volts, 0.0, &circuit)?[at];
+        let left = circuit::run_voltages(volts, &circuit)?[at];
         super::lift::bounds(left, left)
     };
     Ok(Result::Number(Interval { lo: side(true)?.lo, hi: side(false)?.hi }))

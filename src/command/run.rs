@@ -17,7 +17,7 @@ use crate::report::findings::{Inputs, report};
 use crate::report::form::{Ending, Form, PackReport};
 use crate::report::pins::{Pin, Pins};
 use crate::report::punch_list::PunchList;
-use crate::slip::Slip;
+use crate::slip::{Slip, first_few};
 use crate::source::{Files, Source, Sources};
 use jiff::civil::Date;
 use rayon::prelude::*;
@@ -165,25 +165,18 @@ fn tell_passed_over(gathered: &Gathered, held: &[bool]) {
     let names: Vec<String> = passed.map(|(Target::Job(path, _) | Target::Pack(path), _)| escape::path(path)).collect();
     let left_out: Vec<String> = gathered.left_out.iter().map(|path| escape::path(path)).collect();
     if !names.is_empty() {
-        let _ = complain(&format!("no job in {}: passed over", first_few(&names, names.len())));
+        let _ = complain(&format!("no job in {}: passed over", first_few(&names, MOST_NAMES, ',')));
     }
     if !left_out.is_empty() {
         let _ = complain(&format!(
             "{}: not looked at, since in a folder neither links to folders nor names that begin with a dot are followed; name it to have it checked",
-            first_few(&left_out, left_out.len())
+            first_few(&left_out, MOST_NAMES, ',')
         ));
     }
 }
 
 /// Most names that one sentence lists.
 const MOST_NAMES: usize = 5;
-
-/// The first names of so many, and how many more there are.
-fn first_few(names: &[String], all: usize) -> String {
-    let more = all.saturating_sub(MOST_NAMES);
-    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-    names.iter().take(MOST_NAMES).cloned().collect::<Vec<_>>().join(", ") + &more
-}
 
 /// A mark of a name that takes no more room the longer the name is.
 fn short_hash(name: &str) -> [u8; 16] {
@@ -303,7 +296,10 @@ impl<P: Send> Run<'_, P> {
         let Some(pins) = self.asked.pins else { return };
         let against = met.against.iter().map(|(pack, (number, names))| {
             let files = if *number == 1 { "file is" } else { "files are" };
-            pins.slip(pack, &format!("{number} {files} not judged: {}", first_few(names, *number)))
+            // No more than a few names are kept of so many files.
+            let more = number.saturating_sub(names.len());
+            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+            pins.slip(pack, &format!("{number} {files} not judged: {}{more}", names.join(", ")))
         });
         let slips: Vec<Slip> = pins.slips.iter().cloned().chain(against).collect();
         if slips.is_empty() {

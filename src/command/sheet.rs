@@ -15,7 +15,7 @@ use crate::report::sheet::spot::spot_check;
 use crate::report::sheet::{Sheet, unread_job};
 use crate::report::site::{Entry, Index, with_way_back};
 use crate::report::{escape, slips};
-use crate::slip::Slip;
+use crate::slip::{Slip, first_few};
 use crate::source::{Files, Source, Sources};
 use clap::Args;
 use jiff::civil::Date;
@@ -192,9 +192,8 @@ fn folder(options: &Options) -> Result<u8, String> {
             site.page(&name, &html, &entry.row(&name))?;
         }
     }
-    if let Some(first) = passed.first() {
-        let more = if passed.len() > 1 { format!(" and {} more", passed.len() - 1) } else { String::new() };
-        let _ = complain(&format!("no job in {first}{more}: passed over"));
+    if !passed.is_empty() {
+        let _ = complain(&format!("no job in {}: passed over", first_few(&passed, 1, ',')));
     }
     if found == 0 {
         return Err(format!("no job found in {}; nothing is written", escape::path(&options.place)));

@@ -4,7 +4,7 @@
 use super::record::{Children, Fact, Job, RecordId};
 use crate::datum::{Datum, DefId};
 use crate::language::program::Program;
-use crate::slip::{Slip, nearest, tell};
+use crate::slip::{Slip, first_few, nearest, tell};
 use std::collections::HashMap;
 
 /// The name of the slip of an id that leads nowhere.
@@ -52,12 +52,10 @@ fn hint(text: &str, known: &[&str], kinds: &str) -> String {
     if known.is_empty() {
         return format!("the job says that there is no {kinds} here: list it with this id, or take the value out");
     }
-    let listed = known.iter().take(MOST_LISTED).copied().collect::<Vec<_>>().join(", ");
-    let more = known.len().saturating_sub(MOST_LISTED);
-    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    let listed = first_few(known, MOST_LISTED, ',');
     match nearest(text, known.iter().copied()) {
-        Some(near) => format!("the nearest id is `{near}`; ids here: {listed}{more}"),
-        None => format!("write one of the ids here: {listed}{more}"),
+        Some(near) => format!("the nearest id is `{near}`; ids here: {listed}"),
+        None => format!("write one of the ids here: {listed}"),
     }
 }
 

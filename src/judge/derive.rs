@@ -136,16 +136,11 @@ fn agree(stated: &Stated, follows: &Datum) -> bool {
         (Datum::Number(one, _), Datum::Number(other, _)) => {
             let half = stated.digit.and_then(|digit| digit.div(Exact::whole(2))).unwrap_or(Exact::ZERO);
             let widened = one.add(Interval::between(half.negated(), half)).unwrap_or(*one);
-            overlap(widened, *other)
+            widened.touches(*other)
         }
         (Datum::Days(one), Datum::Days(other)) => one.first <= other.last && other.first <= one.last,
         (one, other) => one == other,
     }
-}
-
-fn overlap(one: Interval, other: Interval) -> bool {
-    let below = |high: Option<Exact>, low: Option<Exact>| matches!((high, low), (Some(high), Some(low)) if high < low);
-    !below(one.hi, other.lo) && !below(other.hi, one.lo)
 }
 
 fn contradiction(program: &Program, job: &Job, field: usize, stated: &Stated, found: &Found) -> Slip {

@@ -10,7 +10,6 @@ use crate::datum::DefId;
 use crate::job::RecordId;
 use crate::language::program::{Binder, Force, KeyCell, Over, Program, Section, ThingPath};
 use crate::quantity::Days;
-use crate::source::Span;
 
 /// Deepest chain of sections that rest on each other.
 const DEEPEST_COMPLIANCE: usize = 16;
@@ -424,9 +423,4 @@ pub fn bound_record(program: &Program, judged: &Judged) -> RecordId {
         _ => None,
     });
     records.next_back().unwrap_or(RecordId::ROOT)
-}
-
-/// Where the thing that was judged stands in the job.
-pub fn binding_span(program: &Program, job: &crate::job::Job, judged: &Judged) -> Span {
-    job.record(bound_record(program, judged)).span
 }

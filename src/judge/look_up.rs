@@ -9,6 +9,7 @@ use crate::datum::{Datum, Kind};
 use crate::language::program::{Expr, KeyCell, Program, Row, Table};
 use crate::language::tree::Step;
 use crate::quantity::{Exact, Interval};
+use crate::slip::first_few;
 
 /// Most rows of a table that are told where none answers.
 const MOST_ROWS_TOLD: usize = 8;
@@ -55,17 +56,13 @@ fn no_row(program: &Program, table: &Table, values: &[Value]) -> String {
                 KeyCell::Nothing => "none".into(),
                 KeyCell::Any | KeyCell::Range(..) => continue,
             };
-            if !there.contains(&text) {
-                there.push(text);
-            }
+            there.push(text);
         }
     }
-    let more = there.len().saturating_sub(MOST_ROWS_TOLD);
-    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
     let rows = match strange {
         Some((column, _)) if !there.is_empty() => {
-            let shown = there.iter().take(MOST_ROWS_TOLD).cloned().collect::<Vec<_>>().join(", ");
-            format!("; its rows for {} are: {shown}{more}", table.columns[*column].name)
+            let shown = first_few(&there, MOST_ROWS_TOLD, ',');
+            format!("; its rows for {} are: {shown}", table.columns[*column].name)
         }
         _ => String::new(),
     };

@@ -24,11 +24,9 @@ pub struct Parsed {
 }
 
 /// Collects the slips while the tree is built.
-pub struct Builder<'a> {
+pub struct Builder {
     /// The file.
     pub file: FileId,
-    /// Its text, to explain what fits nowhere.
-    pub text: &'a str,
     /// Slips so far.
     pub slips: Vec<Slip>,
     /// Terms of the outermost calculation that is being built.
@@ -39,7 +37,7 @@ pub struct Builder<'a> {
 
 /// Reads a rule file.
 pub fn read_rules(source: &Source, file: FileId) -> Parsed {
-    let mut builder = Builder { file, text: source.text(), slips: Vec::new(), open_terms: 0, unread: Vec::new() };
+    let mut builder = Builder { file, slips: Vec::new(), open_terms: 0, unread: Vec::new() };
     let pairs = match parse(Rule::file, source.text(), file) {
         Ok(pairs) => pairs,
         Err(slip) => return Parsed { slips: vec![slip], ..Parsed::default() },
@@ -52,7 +50,7 @@ pub fn read_rules(source: &Source, file: FileId) -> Parsed {
 
 /// Reads one condition by itself, such as the limit that a variance grants.
 pub fn read_condition(text: &str, file: FileId) -> Result<super::tree::Expr, Vec<Slip>> {
-    let mut builder = Builder { file, text, slips: Vec::new(), open_terms: 0, unread: Vec::new() };
+    let mut builder = Builder { file, slips: Vec::new(), open_terms: 0, unread: Vec::new() };
     let pair = parse(Rule::allowed, text, file).map_err(|slip| vec![slip])?;
     let expr = pair.into_inner().next().map(|pair| builder.expr(pair));
     match expr {
@@ -61,7 +59,7 @@ pub fn read_condition(text: &str, file: FileId) -> Result<super::tree::Expr, Vec
     }
 }
 
-impl Builder<'_> {
+impl Builder {
     /// Tells a slip.
     pub fn slip(&mut self, slip: Slip) {
         self.slips.push(slip);

@@ -15,7 +15,7 @@ type P<'i> = Pair<'i, Rule>;
 /// stack for each.
 const MOST_TERMS: usize = 200;
 
-impl Builder<'_> {
+impl Builder {
     /// An expression: conditions joined by one word, or a labelled list.
     pub fn expr(&mut self, pair: P) -> Expr {
         let span = self.span(&pair);

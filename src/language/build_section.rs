@@ -16,7 +16,7 @@ struct Trail {
     after_cite: bool,
 }
 
-impl Builder<'_> {
+impl Builder {
     /// A section.
     pub fn section(&mut self, pair: P) -> Section {
         let span = self.span(&pair);

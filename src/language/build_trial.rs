@@ -8,7 +8,7 @@ use pest::iterators::Pair;
 
 type P<'i> = Pair<'i, Rule>;
 
-impl Builder<'_> {
+impl Builder {
     /// A trial.
     pub(super) fn trial(&mut self, pair: P) -> Trial {
         let lost = Name { text: String::new(), span: self.span(&pair) };

@@ -42,7 +42,7 @@ const LAY_STARTS: &[(&str, &str)] = &[
     ("--", "comments start with `#`"),
 ];
 
-impl Builder<'_> {
+impl Builder {
     /// Something in column one, or indented with nothing above it, that is no item.
     pub fn stray_item(&mut self, pair: &Pair<Rule>) {
         let span = self.span(pair);

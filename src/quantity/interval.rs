@@ -65,6 +65,12 @@ impl Interval {
         Interval { lo: join(self.lo, other.lo, Exact::min), hi: join(self.hi, other.hi, Exact::max) }
     }
 
+    /// Whether some number lies in both.
+    pub fn touches(self, other: Interval) -> bool {
+        let below = |high: Option<Exact>, low: Option<Exact>| matches!((high, low), (Some(high), Some(low)) if high < low);
+        !below(self.hi, other.lo) && !below(other.hi, self.lo)
+    }
+
     /// Whether a point lies in it.
     pub fn contains(self, point: Exact) -> bool {
         self.lo.is_none_or(|lo| lo <= point) && self.hi.is_none_or(|hi| point <= hi)

@@ -31,12 +31,6 @@ pub(crate) fn angle(what: &'static str, value: f64, least: f64, most: f64) -> Re
     if (least..=most).contains(&value) { Ok(value) } else { Err(Unreckonable::OutsideAngle { what, value, least, most }) }
 }
 
-/// A part of a whole: more than 0, at most 1.
-pub(crate) fn share(what: &'static str, value: f64) -> Result<f64, Unreckonable> {
-    let value = positive(what, value)?;
-    if value <= 1.0 { Ok(value) } else { Err(Unreckonable::Outside { what, value, least: 0.0, most: 1.0 }) }
-}
-
 /// A list of at least one and at most so many.
 pub(crate) fn some<'a, T>(what: &'static str, list: &'a [T], most: usize) -> Result<&'a [T], Unreckonable> {
     match list.len() {

@@ -80,13 +80,6 @@ pub enum Unreckonable {
         /// Place in the list that it names, counted from 1.
         from: usize,
     },
-    /// A conductor that feeds one load and brings back the current of another.
-    FeedAndReturn {
-        /// Its place in the list, counted from 1.
-        which: usize,
-    },
-    /// Wiring under a building outside of a raceway, for which there is no least cover.
-    OnlyInRaceway,
     /// A day that no calendar has.
     NoSuchDay {
         /// The year.
@@ -149,13 +142,6 @@ pub enum Unreckonable {
         /// What was asked for, as a noun phrase.
         what: &'static str,
     },
-    /// A leaf that cannot leave the opening, because its travel is shorter than the part that must pass the jamb.
-    LeafLongerThanTravel {
-        /// Length of the leaf that must pass the jamb to clear the opening, in metres.
-        leaf: f64,
-        /// The travel, in metres.
-        travel: f64,
-    },
     /// A guided folding leaf whose first panel is longer than its second and so would jam.
     FoldingJams {
         /// Length of the panel at the post, in metres.
@@ -209,12 +195,6 @@ impl fmt::Display for Unreckonable {
             Self::UnknownStart { which, from } => {
                 write!(out, "Number {which} hangs on number {from}, which is not listed before it.")
             }
-            Self::FeedAndReturn { which } => {
-                write!(out, "Conductor {which} both feeds a load and brings current back, so that neither can be told apart.")
-            }
-            Self::OnlyInRaceway => {
-                out.write_str("Under a building no cover is enough outside of a raceway: wiring may lie there only in one.")
-            }
             Self::NoSuchDay { year, month, day } => write!(out, "There is no day {year:04}-{month:02}-{day:02}."),
             Self::NoSun => out.write_str("The position of the sun cannot be worked out for that place and time."),
             Self::Overgrown { what } => write!(out, "The {what} comes out larger than any number that can be written."),
@@ -235,9 +215,6 @@ impl fmt::Display for Unreckonable {
                 write!(out, "The outline has {corners} corners, and at most {most} are taken.")
             }
             Self::ZeroSpan { what } => write!(out, "The two ends of the {what} are at the same point."),
-            Self::LeafLongerThanTravel { leaf, travel } => {
-                write!(out, "The leaf is longer than its travel: {leaf:.3} m of it must leave the opening and it moves only {travel:.3} m.")
-            }
             Self::FoldingJams { first, second } => write!(
                 out,
                 "The folding leaf would jam: its panel at the post ({first:.3} m) is longer than its guided panel ({second:.3} m)."

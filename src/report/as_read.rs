@@ -3,6 +3,7 @@
 use crate::job::Job;
 use crate::judge::paths::thing_name;
 use crate::language::program::Program;
+use crate::slip::first_few;
 
 /// Most things that a list names.
 pub const MOST: usize = 12;
@@ -27,7 +28,5 @@ pub fn names(program: &Program, job: &Job) -> Vec<String> {
 
 /// The first of them as one text, and how many things more there are.
 pub fn told(names: &[String]) -> String {
-    let more = names.len().saturating_sub(MOST);
-    let first = names.iter().take(MOST).cloned().collect::<Vec<_>>().join("; ");
-    if more > 0 { format!("{first}; and {more} more things") } else { first }
+    first_few(names, MOST, ';')
 }

@@ -8,6 +8,7 @@ use crate::judge::rank::Rank;
 use crate::language::change::Change;
 use crate::language::program::PackInfo;
 use crate::language::tree::Modal;
+use crate::slip::first_few;
 use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
@@ -317,9 +318,8 @@ fn unify<'a>(name: String, all: Vec<(&'a str, &'a VerdictChange)>) -> Group<'a> 
 }
 
 pub(super) fn named_jobs(all: &[(&str, &VerdictChange)]) -> String {
-    let named: Vec<String> = all.iter().take(MOST_NAMED).map(|(file, verdict)| format!("{file} {}", verdict.thing)).collect();
-    let more = all.len().saturating_sub(MOST_NAMED);
-    format!("{}{}", named.join("; "), if more > 0 { format!("; and {more} more") } else { String::new() })
+    let named: Vec<String> = all.iter().map(|(file, verdict)| format!("{file} {}", verdict.thing)).collect();
+    first_few(&named, MOST_NAMED, ';')
 }
 
 impl JobEffect {

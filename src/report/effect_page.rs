@@ -6,6 +6,7 @@ use super::document::{Block, Document, Line, Run, marked, words};
 use super::effect::{Effect, JobEffect, Turn, VerdictChange, named_jobs, word};
 use super::totals::CAUTION;
 use super::trials::counted;
+use crate::slip::first_few;
 
 /// Most clauses that the row of a job names.
 const MOST_CLAUSES: usize = 3;
@@ -149,19 +150,10 @@ fn jobs(count: usize, is: &str, are: &str) -> String {
 /// A job in a line: its name, how many of its verdicts turn to the worse, and the first of them.
 fn row(at: usize, job: &JobEffect) -> Vec<Line> {
     let worse: Vec<&VerdictChange> = job.turned().filter(|verdict| verdict.turn() == Turn::Worse).collect();
-    let mut clauses: Vec<String> = Vec::new();
-    for verdict in &worse {
-        let said = format!("{} {}", verdict.clause_name(), word(verdict.to));
-        if !clauses.contains(&said) {
-            clauses.push(said);
-        }
-    }
-    let more = clauses.len().saturating_sub(MOST_CLAUSES);
-    clauses.truncate(MOST_CLAUSES);
+    let clauses: Vec<String> = worse.iter().map(|verdict| format!("{} {}", verdict.clause_name(), word(verdict.to))).collect();
     let what = match &job.unjudged {
         Some(_) => job.outcome(),
-        None if more > 0 => format!("{}; and {more} more", clauses.join("; ")),
-        None => clauses.join("; "),
+        None => first_few(&clauses, MOST_CLAUSES, ';'),
     };
     vec![vec![Run::Link(format!("job.{at}"), job.file.clone())], words(worse.len().to_string()), marked(&what)]
 }

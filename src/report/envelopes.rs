@@ -11,6 +11,7 @@ use crate::envelope::trial::{Axis, Label};
 use crate::language::tree::Modal;
 use crate::quantity::unit::UnitKind;
 use crate::quantity::{Exact, show};
+use crate::slip::first_few;
 use crate::source::Files;
 use std::fmt::Write;
 
@@ -266,7 +267,7 @@ fn ends(report: &EnvelopeReport, one: &Envelope, margin: usize, out: &mut String
     let others = report.bound_with(one);
     if !others.is_empty() {
         let others: Vec<&str> = others.iter().map(String::as_str).collect();
-        lines.push(format!("as long as this stays as it is: {}", super::text::listed(&others, MOST_NAMED)));
+        lines.push(format!("as long as this stays as it is: {}", first_few(&others, MOST_NAMED, ',')));
     }
     for (at, line) in lines.iter().enumerate() {
         out.push_str(&beside(if at == 0 { short_name(&one.name) } else { "" }, margin, line));
@@ -305,7 +306,7 @@ fn range_lines(files: Files, one: &Envelope, ranges: &[Range], lines: &mut Vec<S
 /// Clauses that set an edge, in words: each text once, with the things for which it falls short.
 pub fn set_by(files: Files, clauses: &[Clause]) -> String {
     let each = by_text(files, clauses.iter());
-    let told = each.into_iter().map(|(text, things)| format!("{text}, for {}", super::text::listed(&things, MOST_THINGS)));
+    let told = each.into_iter().map(|(text, things)| format!("{text}, for {}", first_few(&things, MOST_THINGS, ',')));
     told.collect::<Vec<_>>().join("; ")
 }
 
@@ -314,14 +315,9 @@ fn named(files: Files, one: &Envelope, clauses: &[Clause]) -> String {
     let mut parts: Vec<String> = Vec::new();
     for (text, things) in by_text(files, clauses.iter()) {
         let own = things.iter().all(|thing| *thing == one.thing || one.thing.starts_with(&format!("{thing} / ")));
-        parts.push(if own { text } else { format!("{}, {text}", super::text::listed(&things, MOST_THINGS)) });
+        parts.push(if own { text } else { format!("{}, {text}", first_few(&things, MOST_THINGS, ',')) });
     }
-    let more = parts.len().saturating_sub(MOST_NAMED);
-    parts.truncate(MOST_NAMED);
-    if more > 0 {
-        parts.push(format!("and {more} more"));
-    }
-    parts.join("; ")
+    first_few(&parts, MOST_NAMED, ';')
 }
 
 /// Clauses by their texts, each with the things for which it falls short.
@@ -363,7 +359,7 @@ fn always(files: Files, envelopes: &[Envelope], margin: usize, out: &mut String)
     for word in words {
         let clauses = envelopes.iter().flat_map(|it| &it.always).filter(|clause| clause.verdict == word);
         for (text, things) in by_text(files, clauses) {
-            let things = super::text::listed(&things, MOST_THINGS);
+            let things = first_few(&things, MOST_THINGS, ',');
             out.push_str(&beside(word, margin, &format!("whatever these measures are: {things}, {text}")));
         }
     }

@@ -54,7 +54,7 @@ pub fn path(path: &std::path::Path) -> String {
     })
 }
 
-/// Visible text for the inside of an XML element or of a quoted attribute. What XML cannot hold at all is written out as well.
+/// Visible text for the inside of an element of XML, SVG or HTML or of a quoted attribute. What XML cannot hold at all is written out as well.
 pub fn xml(text: &str) -> String {
     let mut result = String::with_capacity(text.len() + 16);
     for c in visible(text).chars() {
@@ -63,7 +63,7 @@ pub fn xml(text: &str) -> String {
             '<' => result.push_str("&lt;"),
             '>' => result.push_str("&gt;"),
             '"' => result.push_str("&quot;"),
-            '\'' => result.push_str("&apos;"),
+            '\'' => result.push_str("&#39;"),
             '\u{fffe}' | '\u{ffff}' => result.push_str(&format!("\\u{{{:x}}}", u32::from(c))),
             c => result.push(c),
         }

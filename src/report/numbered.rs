@@ -87,14 +87,6 @@ impl<'r> Numbered<'r> {
         }
     }
 
-    /// Whether it is the number of this clause, as `pack/section (a)`, for this thing.
-    pub fn covers(&self, clause: &str, thing: &str) -> bool {
-        match self.what {
-            What::Verdict(finding) => finding.thing == thing && finding.clause_name() == clause,
-            What::Missing(waiting) => waiting.asked_by.iter().any(|(asked, of)| asked == clause && of == thing),
-        }
-    }
-
     fn order(&self) -> impl Ord + use<'r> {
         let (place, section, label, thing) = match self.what {
             What::Verdict(finding) => (finding.place.start, finding.section.as_str(), finding.label, finding.thing.as_str()),

@@ -5,25 +5,9 @@
 //! holds it to that even if some text should break out. It is black on white with system fonts; every colour has a contrast of
 //! at least 7 to 1 on its ground. It prints on A4 and on Letter, since it sets margins and no paper.
 
-use super::escape::visible;
 use std::fmt::Write;
 
-/// Whatever a file contains, as text of a page or as the value of an attribute in double quotes.
-pub fn text(raw: &str) -> String {
-    let seen = visible(raw);
-    let mut result = String::with_capacity(seen.len() + 16);
-    for c in seen.chars() {
-        match c {
-            '&' => result.push_str("&amp;"),
-            '<' => result.push_str("&lt;"),
-            '>' => result.push_str("&gt;"),
-            '"' => result.push_str("&quot;"),
-            '\'' => result.push_str("&#39;"),
-            c => result.push(c),
-        }
-    }
-    result
-}
+pub use super::escape::xml as text;
 
 /// Several lines, such as an expression: their line feeds and blanks stay, everything else is text.
 pub fn lines(raw: &str) -> String {

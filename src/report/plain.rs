@@ -6,10 +6,11 @@ use super::excerpt::place_text;
 use super::findings::{Finding, JobReport, Waiting};
 use super::form::{Ending, Form, PackReport};
 use super::slips::sentence;
-use super::text::{listed, sentence_of};
+use super::text::sentence_of;
 use super::totals::{CAUTION, counted, outcome, rests};
 use crate::language::tree::Modal;
 use crate::slip::Slip;
+use crate::slip::first_few;
 use crate::source::Files;
 use std::fmt::Write;
 
@@ -136,8 +137,12 @@ pub fn waiting(one: &Waiting, files: Files) -> String {
     let facts: Vec<String> =
         one.lacking.iter().map(|lacking| format!("{} of {} is not stated ({})", lacking.name, lacking.thing, lacking.doc)).collect();
     let asked: Vec<&str> = one.asked_by.iter().map(|(clause, _)| clause.as_str()).collect();
-    let mut text =
-        format!("{}: open{modal}: {}; asked by {}", place_text(files, one.place), visible(&facts.join("; ")), visible(&listed(&asked, 12)));
+    let mut text = format!(
+        "{}: open{modal}: {}; asked by {}",
+        place_text(files, one.place),
+        visible(&facts.join("; ")),
+        visible(&first_few(&asked, 12, ','))
+    );
     for words in &one.listings {
         let _ = write!(text, "; {} of {}: {}", one.listed, one.asked_by.len(), visible(words));
     }

@@ -2,7 +2,7 @@
 //! file contains is escaped here. It must not know how a region is found.
 
 use super::envelopes::{EnvelopeReport, number, permitted, set_by};
-use super::escape::visible;
+use super::escape;
 use crate::envelope::Envelope;
 use crate::envelope::region::{Region, Tile, step};
 use crate::envelope::trial::Label;
@@ -79,8 +79,8 @@ pub fn svg(report: &EnvelopeReport, region: &Region, [one, two]: [&Envelope; 2])
         out,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\" aria-labelledby=\"title words\">"
     );
-    let _ = writeln!(out, "<title id=\"title\">{}</title>", xml(&title));
-    let _ = writeln!(out, "<desc id=\"words\">{}</desc>", xml(&words(report, [one, two], &told)));
+    let _ = writeln!(out, "<title id=\"title\">{}</title>", escape::xml(&title));
+    let _ = writeln!(out, "<desc id=\"words\">{}</desc>", escape::xml(&words(report, [one, two], &told)));
     out.push_str(STYLE);
     let _ = writeln!(out, "<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>");
     caption(&mut out, report, [one, two]);
@@ -162,7 +162,7 @@ fn named(out: &mut String, top: f64, edges: &[(char, Vec<String>)]) {
     for (letter, lines) in edges {
         let _ = writeln!(out, "<text x=\"16\" y=\"{down:.2}\">{letter}</text>");
         for line in lines {
-            let _ = writeln!(out, "<text class=\"small\" x=\"36\" y=\"{down:.2}\">{}</text>", xml(line));
+            let _ = writeln!(out, "<text class=\"small\" x=\"36\" y=\"{down:.2}\">{}</text>", escape::xml(line));
             down += LINE;
         }
         down += 4.0;
@@ -179,7 +179,7 @@ fn caption(out: &mut String, report: &EnvelopeReport, [one, two]: [&Envelope; 2]
         },
     ];
     for (at, line) in lines.iter().enumerate() {
-        let _ = writeln!(out, "<text x=\"16\" y=\"{}\">{}</text>", 26 + at * 20, xml(&super::escape::short(line, 84)));
+        let _ = writeln!(out, "<text x=\"16\" y=\"{}\">{}</text>", 26 + at * 20, escape::xml(&super::escape::short(line, 84)));
     }
 }
 
@@ -229,7 +229,7 @@ fn scales(out: &mut String, sheet: &Sheet, region: &Region, envelopes: [&Envelop
         let step = step(lo, hi, region.axes[side].unit);
         let first = lo.div(step).map_or(0, Exact::ceiling);
         for at in (first..first.saturating_add(40)).map_while(|steps| Exact::whole(steps).mul(step).filter(|at| *at <= hi)) {
-            let text = xml(&number(&region.axes[side], at));
+            let text = escape::xml(&number(&region.axes[side], at));
             let _ = if side == 0 {
                 let x = sheet.x(at);
                 writeln!(
@@ -250,7 +250,7 @@ fn scales(out: &mut String, sheet: &Sheet, region: &Region, envelopes: [&Envelop
             };
         }
     }
-    let [one, two] = envelopes.map(|it| xml(&it.name));
+    let [one, two] = envelopes.map(|it| escape::xml(&it.name));
     let _ = writeln!(out, "<text x=\"{:.2}\" y=\"{:.2}\" text-anchor=\"middle\">{one}</text>", left + sheet.size[0] / 2.0, bottom + 38.0);
     let middle = top + sheet.size[1] / 2.0;
     let _ = writeln!(out, "<text x=\"20\" y=\"{middle:.2}\" text-anchor=\"middle\" transform=\"rotate(-90 20 {middle:.2})\">{two}</text>");
@@ -294,22 +294,4 @@ fn key(out: &mut String, sheet: &Sheet, region: &Region) {
     let ring = ROOM[0] + 360.0;
     let _ = writeln!(out, "<circle cx=\"{ring:.2}\" cy=\"{:.2}\" r=\"5\" fill=\"#fff\" stroke=\"#000\" stroke-width=\"2\"/>", top + 6.0);
     let _ = writeln!(out, "<text class=\"small\" x=\"{:.2}\" y=\"{:.2}\">as the job is today</text>", ring + 14.0, top + 11.0);
-}
-
-/// Text for XML, with what a reader or terminal would obey written out.
-fn xml(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in visible(text).chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            // Two code points that XML has no way to hold.
-            '\u{fffe}' | '\u{ffff}' => out.push('\u{fffd}'),
-            c => out.push(c),
-        }
-    }
-    out
 }

@@ -9,6 +9,7 @@ use super::escape::visible;
 use super::sheet::top::upper;
 use super::totals::CAUTION;
 use crate::language::tree::Modal;
+use crate::slip::first_few;
 use crate::survey::again::{Again, Differs, Lone, Value};
 use crate::survey::dates::Basis;
 use crate::survey::due::Due;
@@ -366,9 +367,7 @@ fn lone_row(lone: &Lone) -> Vec<Line> {
 
 /// The first few sections by name.
 fn named(sections: &[String]) -> String {
-    let more = sections.len().saturating_sub(MOST_NAMED);
-    let some = sections.iter().take(MOST_NAMED).cloned().collect::<Vec<_>>().join(", ");
-    if more > 0 { format!("{some} and {more} more") } else { some }
+    first_few(sections, MOST_NAMED, ',')
 }
 
 fn date_line(date: &BothDates) -> String {

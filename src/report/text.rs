@@ -9,7 +9,7 @@ use super::slips::drawn;
 use super::totals::{CAUTION, counted, outcome, packs, rests};
 use crate::judge::rank::Rank;
 use crate::language::tree::Modal;
-use crate::slip::Slip;
+use crate::slip::{Slip, first_few};
 use crate::source::{FileId, Files};
 use std::fmt::Write;
 
@@ -193,25 +193,9 @@ pub(super) fn waiting(one: &Waiting, files: Files, colour: bool) -> String {
         text.push_str(&under("find out", &format!("{}: {}", lacking.name, lacking.doc)));
     }
     let asked: Vec<&str> = one.asked_by.iter().map(|(clause, _)| clause.as_str()).collect();
-    text.push_str(&under("asked by", &listed(&asked, 8)));
+    text.push_str(&under("asked by", &first_few(&asked, 8, ',')));
     for words in &one.listings {
         text.push_str(&under("listed", &format!("{} of {count}: {words}", one.listed)));
-    }
-    text
-}
-
-/// The first few of a list, and how many more there are.
-pub fn listed(names: &[&str], most: usize) -> String {
-    let mut seen: Vec<&str> = Vec::new();
-    for name in names {
-        if !seen.contains(name) {
-            seen.push(name);
-        }
-    }
-    let more = seen.len().saturating_sub(most);
-    let mut text = seen.into_iter().take(most).collect::<Vec<_>>().join(", ");
-    if more > 0 {
-        let _ = write!(text, " and {more} more");
     }
     text
 }

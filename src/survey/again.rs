@@ -262,12 +262,6 @@ fn shown(side: Side, stated: &Stated) -> String {
     }
 }
 
-/// Whether two intervals share a point.
-fn touch(one: Interval, other: Interval) -> bool {
-    let below = |high: Option<Exact>, low: Option<Exact>| matches!((high, low), (Some(high), Some(low)) if high < low);
-    !below(one.hi, other.lo) && !below(other.hi, one.lo)
-}
-
 fn compared((old, was): (Side, &Stated), (new, is): (Side, &Stated), thing: &str, fact: &str) -> Option<Value> {
     let plain = || {
         let (was, is) = (sorted_text(old.program, &was.datum), sorted_text(new.program, &is.datum));
@@ -284,7 +278,7 @@ fn compared((old, was): (Side, &Stated), (new, is): (Side, &Stated), thing: &str
             let (unit, now) = (in_units(unit), in_units(now));
             let unit_of = now.or(unit);
             let (before, after) = if unit == now { show::apart(one, other, now) } else { (shown(old, was), shown(new, is)) };
-            let differs = if touch(*a, *b) { Differs::Within } else { Differs::Moved };
+            let differs = if a.touches(*b) { Differs::Within } else { Differs::Moved };
             let difference = other.sub(one).map(|by| signed(by, unit_of));
             Some(Value { differs, difference, tolerance: tolerance(*a, *b, unit_of), ..changed(thing, fact, before, after) })
         }
@@ -338,7 +332,7 @@ fn places(a: &[Place], b: &[Place]) -> Option<Differs> {
     let height_alone = a.iter().zip(b).any(|(a, b)| a.z.is_some() != b.z.is_some());
     match () {
         () if height_alone => Some(Differs::Changed),
-        () if pairs().any(|(a, b)| !touch(a, b)) => Some(Differs::Moved),
+        () if pairs().any(|(a, b)| !a.touches(b)) => Some(Differs::Moved),
         () if pairs().any(|(a, b)| a.middle() != b.middle()) => Some(Differs::Within),
         () => None,
     }

@@ -1,17 +1,13 @@
 //! The calculations of the trade. Each check names the published source of its number beside it, `from memory`, `common practice, no source`, or
 //! `recomputed` where a stated formula was worked out by hand; then how sure it is: high, medium, low.
 
-mod battery;
 mod circuit;
-mod conduit;
 mod force;
 mod geometry;
 mod monotony;
-mod motion;
 mod sound;
 mod sun;
 mod sun_windows;
-mod wind;
 mod wire;
 
 /// Fails unless two numbers are within `slack` of each other.
@@ -20,10 +16,6 @@ fn near(found: f64, expected: f64, slack: f64) {
     assert!((found - expected).abs() <= slack, "found {found}, expected {expected} within {slack}");
 }
 
-const FOOT: f64 = 0.3048;
 const INCH: f64 = 0.0254;
-const SQUARE_INCH: f64 = INCH * INCH;
 /// Ω per thousand feet in Ω/m.
 const PER_KILOFOOT: f64 = 1.0 / 304.8;
-const AMPERE_HOUR: f64 = 3600.0;
-const WATT_HOUR: f64 = 3600.0;

@@ -38,20 +38,12 @@ pub struct BlindArea {
     most: Region,
     /// Those of them that are seen in every direction tried.
     left: Region,
-    /// Outlines of places in these that are blind all the same, or undecided; counter-clockwise adds, clockwise takes away.
-    more: Vec<Vec<Point>>,
 }
 
 impl BlindArea {
     /// The places of the body's middle that are blind in one of the directions tried: nearly all that are.
     pub fn places(&self) -> Region {
         self.most.minus(&self.left)
-    }
-
-    /// Outlines of further places that are blind or undecided; counter-clockwise adds, clockwise takes away. No blind place is outside
-    /// of these and the places.
-    pub fn further_places(&self) -> &[Vec<Point>] {
-        &self.more
     }
 }
 
@@ -76,12 +68,12 @@ pub fn blind_area(zone: &Polygon, beams: &[Beam], ground: &Ground, stance: Stanc
     }
     let (at_most, at_least) = (most.area(), most.area() - left.area());
     if enough(left.area(), at_least) {
-        return Ok(BlindArea { area: at_most, at_least, at_most, more: left.outlines(), most, left });
+        return Ok(BlindArea { area: at_most, at_least, at_most, most, left });
     }
     let doubt = decided(left.outlines(), &lines, stance, at_least);
     let at_least = at_least + doubt.blind;
     let (area, at_most) = (at_least + doubt.likely, at_least + doubt.open);
-    Ok(BlindArea { area, at_least, at_most, most, left, more: doubt.kept })
+    Ok(BlindArea { area, at_least, at_most, most, left })
 }
 
 /// The parts of all beams that a body of a height can break, each once.

@@ -1,4 +1,4 @@
-//! Owns a reference body as a box and the ways it can stand or lie, and the outline of all places from which it breaks a beam. It must
+//! Owns a reference body as a box that stands upright or any other way, and the outline of all places from which it breaks a beam. It must
 //! not know the sizes that any code prescribes.
 
 use std::f64::consts::PI;
@@ -36,16 +36,6 @@ impl Body {
     /// Upright: its longest side up.
     pub fn upright(&self) -> Stance {
         Stance::of(self.b, self.c, self.a)
-    }
-
-    /// Lying flat: its shortest side up.
-    pub fn lying(&self) -> Stance {
-        Stance::of(self.a, self.b, self.c)
-    }
-
-    /// Lying on its side: its middle side up.
-    pub fn on_its_side(&self) -> Stance {
-        Stance::of(self.a, self.c, self.b)
     }
 }
 

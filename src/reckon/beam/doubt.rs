@@ -36,8 +36,6 @@ pub(crate) struct Decided {
     pub open: f64,
     /// The undecided area of cells whose middle is blind, in square metres.
     pub likely: f64,
-    /// The outlines of both.
-    pub kept: Vec<Vec<Point>>,
 }
 
 impl PartialEq for Cell {
@@ -64,7 +62,7 @@ impl Ord for Cell {
 
 /// Decides a doubtful area cell by cell, until what is undecided is small against what is surely blind, in square metres.
 pub(crate) fn decided(outlines: Vec<Vec<Point>>, lines: &[(Point, Point)], stance: Stance, surely: f64) -> Decided {
-    let mut doubt = Doubt { lines, stance, blind: 0.0, open: 0.0, kept: Vec::new(), cells: BinaryHeap::new() };
+    let mut doubt = Doubt { lines, stance, blind: 0.0, open: 0.0, cells: BinaryHeap::new() };
     for outline in separate(outlines) {
         doubt.sort(outline);
     }
@@ -87,7 +85,6 @@ struct Doubt<'a> {
     stance: Stance,
     blind: f64,
     open: f64,
-    kept: Vec<Vec<Point>>,
     cells: BinaryHeap<Cell>,
 }
 
@@ -104,7 +101,6 @@ impl Doubt<'_> {
         let blind = slips_past(middle, self.lines, sized(diagonal)).is_some() || all_blind(&outlines, area, self.lines, self.stance);
         if blind {
             self.blind += area;
-            self.kept.extend(outlines);
         } else {
             self.open += area;
             self.cells.push(Cell { outlines, area });
@@ -112,13 +108,12 @@ impl Doubt<'_> {
     }
 
     /// What became of the area.
-    fn finished(mut self) -> Decided {
+    fn finished(self) -> Decided {
         let exact = (self.stance.half_long, self.stance.half_short);
         let middle_is_blind = |cell: &&Cell| slips_past(centroid(&cell.outlines, cell.area), self.lines, exact).is_some();
         let open = self.cells.iter().map(|cell| cell.area).sum();
         let likely = self.cells.iter().filter(middle_is_blind).map(|cell| cell.area).sum();
-        self.kept.extend(self.cells.into_sorted_vec().into_iter().flat_map(|cell| cell.outlines));
-        Decided { blind: self.blind, open, likely, kept: self.kept }
+        Decided { blind: self.blind, open, likely }
     }
 }
 

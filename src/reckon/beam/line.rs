@@ -57,12 +57,6 @@ impl Beam {
         (self.to - self.from).length()
     }
 
-    /// Tilt off level, upwards toward the receiver positive, in radians.
-    pub fn tilt(&self) -> f64 {
-        let way = self.to - self.from;
-        libm::atan2(way.z, way.plan().length())
-    }
-
     /// Height over the ground along the whole beam, exact for the ground as surveyed.
     pub fn height_over(&self, ground: &Ground) -> Result<HeightOverGrade, Unreckonable> {
         let span = self.span();

@@ -4,7 +4,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::line::Beam;
-use crate::reckon::geometry::{Fixed, Point3, Unreckonable, angle, between, positive};
+use crate::reckon::geometry::{Point3, Unreckonable, angle, positive};
 
 /// Slack for rounding at an angle or reach that is just met, which counts as reached.
 const HAIR: f64 = 1e-9;
@@ -63,15 +63,6 @@ pub struct Stray {
     pub too_far_by: f64,
     /// Length of the way, in metres.
     pub length: f64,
-}
-
-/// A distance needed and the distance there is.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Clearance {
-    /// The distance needed, in metres.
-    pub needed: f64,
-    /// The distance there is, in metres.
-    pub present: f64,
 }
 
 impl Pair {
@@ -145,21 +136,6 @@ fn weighed(way: Way, off_by: f64, length: f64, reach: f64) -> Stray {
     Stray { way, arrives: off_by <= HAIR && too_far_by <= HAIR, off_by, too_far_by, length }
 }
 
-/// The rule of thumb for two pairs side by side: how far the other receiver is from this sender's axis, and how far it should be, which
-/// is the distance along the axis times the tangent of the sender's half-angle. None when the other receiver lies behind the sender.
-pub fn axis_clearance(from: &Pair, into: &Pair) -> Result<Option<Clearance>, Unreckonable> {
-    from.checked()?;
-    into.checked()?;
-    let sender = from.beam.from();
-    let Some(axis) = (from.beam.to() - sender).unit() else {
-        return Err(Unreckonable::ZeroSpan { what: "beam" });
-    };
-    let way = into.listens().0 - sender;
-    let along = way.dot(axis);
-    let present = (way - axis * along).length();
-    Ok((along > 0.0).then(|| Clearance { needed: along * libm::tan(from.emission), present }))
-}
-
 /// The distance that shiny surfaces must keep from a beam: its span times the tangent of the half-angle, and for spans shorter than
 /// `fixed_below` what the formula gives there. Lengths in metres, the angle in radians.
 pub fn shiny_clearance(span: f64, half_angle: f64, fixed_below: f64) -> Result<f64, Unreckonable> {
@@ -167,12 +143,4 @@ pub fn shiny_clearance(span: f64, half_angle: f64, fixed_below: f64) -> Result<f
     let fixed_below = positive("span below which the distance is fixed", fixed_below)?;
     let half_angle = angle("half-angle of the sensor", half_angle, 0.0, 1.5)?;
     Ok(span.max(fixed_below) * libm::tan(half_angle))
-}
-
-/// The distance that a shiny object keeps from a beam, and the distance that it must keep.
-pub fn shiny_surface(beam: &Beam, surface: &Fixed, half_angle: f64, fixed_below: f64) -> Result<Clearance, Unreckonable> {
-    let needed = shiny_clearance(beam.span(), half_angle, fixed_below)?;
-    let line = crate::reckon::geometry::Solid::line(beam.from(), beam.to());
-    let distances = surface.targets().iter().map(|target| between(&line, &target.body).distance);
-    Ok(Clearance { needed, present: distances.fold(f64::INFINITY, f64::min) })
 }

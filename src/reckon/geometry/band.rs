@@ -32,16 +32,6 @@ impl Band {
         Ok(Self { over, under })
     }
 
-    /// Hazardous when less than a limit, contact included, in metres.
-    pub fn under(limit: f64) -> Result<Self, Unreckonable> {
-        Self::new(-1.0, limit)
-    }
-
-    /// How one gap stands, known to within an error, in metres.
-    pub fn of(&self, gap: f64, error: f64) -> Standing {
-        self.of_all(gap, gap, error)
-    }
-
     /// How all gaps from the least to the greatest stand, each end known to within an error, in metres.
     ///
     /// A gap changes steadily along the travel, so every value between the ends occurs: a gap that is harmless at both ends can

@@ -55,11 +55,6 @@ impl Fixed {
         self.heights
     }
 
-    /// The convex bodies that make up the object.
-    pub(crate) fn targets(&self) -> &[Target] {
-        &self.targets
-    }
-
     /// The part of the object below a height, in metres; nothing when it stands wholly above.
     pub fn below(&self, height: f64) -> Option<Self> {
         if self.heights.high <= height {

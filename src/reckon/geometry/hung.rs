@@ -46,22 +46,6 @@ impl Slide {
         );
         Ok(Movement::new(Plane::Plan, vec![panel]))
     }
-
-    /// Width left clear between two jambs when the leaf is open, in metres.
-    ///
-    /// A leaf that cannot leave the opening is an error: the part of it that must pass the jamb is longer than its travel.
-    pub fn clear_width(&self, opening: Range) -> Result<f64, Unreckonable> {
-        self.movement()?;
-        let (left, right) = (self.left_end, self.left_end + self.length);
-        let inside = match self.opens {
-            Side::Right => opening.high - left,
-            Side::Left => right - opening.low,
-        };
-        if inside > self.travel + 1e-9 {
-            return Err(Unreckonable::LeafLongerThanTravel { leaf: inside, travel: self.travel });
-        }
-        Ok(opening.high - opening.low)
-    }
 }
 
 impl Swing {

@@ -5,7 +5,6 @@
 //! side, z up. Lengths in metres, angles in radians, positions in the travel from 0 (closed) to 1 (open).
 
 mod band;
-mod beside;
 mod extremum;
 mod gap;
 mod ground;
@@ -18,7 +17,6 @@ mod number;
 mod planar;
 mod point;
 mod polygon;
-mod reducing;
 mod region;
 mod solid;
 mod swept;
@@ -27,7 +25,6 @@ mod zone;
 
 pub use crate::reckon::Unreckonable;
 pub use band::{Band, Standing};
-pub use beside::{Beside, beside, gap_along};
 pub use gap::{Fixed, GAP_ERROR, Gap, gap_at, greatest_gap, least_gap};
 pub use ground::Ground;
 pub use leaf::{BarrierArm, Bifold, Lead, Leaf, Side, Slide, Swing, VerticalLift, VerticalPivot};
@@ -35,7 +32,6 @@ pub use movement::{Movement, Part, Plane};
 pub use number::{LARGEST, Range};
 pub use point::{Point, Point3};
 pub use polygon::{MOST_CORNERS, Polygon};
-pub use reducing::{ReducingGap, reducing_gap};
 pub use region::Region;
 pub use swept::{AREA_ERROR, Swept, footprint, swept};
 pub use under::{GROUND_GAP_ERROR, GroundGap, UnderLeaf, under_leaf};
@@ -44,8 +40,7 @@ pub use zone::{Direction, HazardZone, hazard_zones};
 pub(crate) use super::number::angle;
 pub(crate) use extremum::least;
 pub(crate) use nearness::{Target, floor_at};
-pub(crate) use number::{position, positive};
+pub(crate) use number::positive;
 pub(crate) use planar::{clear_of, clipped, from_segment};
 pub(crate) use polygon::signed_area;
 pub(crate) use region::capsule;
-pub(crate) use solid::{Solid, between};

@@ -56,7 +56,6 @@ pub(crate) struct Panel {
     pub course: Course,
     /// Own coordinates of the corners, counter-clockwise.
     pub corners: [Point; 4],
-    pub along: Range,
     pub across: Range,
     pub depth: Range,
     pub parts: Parts,
@@ -76,18 +75,18 @@ impl Panel {
     pub fn new(course: Course, (s0, s1): (f64, f64), (c0, c1): (f64, f64), depth: Range, parts: Parts) -> Self {
         let corners = [Point::new(s0, c0), Point::new(s1, c0), Point::new(s1, c1), Point::new(s0, c1)];
         let radius = corners.iter().map(|c| c.length()).fold(0.0, f64::max);
-        let (along, across) = (Range { low: s0, high: s1 }, Range { low: c0, high: c1 });
-        Self { limits: course.limits(), course, corners, along, across, depth, parts, radius }
+        let across = Range { low: c0, high: c1 };
+        Self { limits: course.limits(), course, corners, across, depth, parts, radius }
+    }
+
+    /// The body in space at a position.
+    fn solid(&self, plane: Plane, at: f64) -> Solid {
+        Solid::prism(&self.placed(&self.course.pose(at)), (self.depth.low, self.depth.high), plane.axes())
     }
 
     /// The corners in the plane of movement for a pose.
     pub fn placed(&self, pose: &Pose) -> [Point; 4] {
         self.corners.map(|c| pose.place(c))
-    }
-
-    /// The body in space at a position.
-    pub fn solid(&self, plane: Plane, at: f64) -> Solid {
-        Solid::prism(&self.placed(&self.course.pose(at)), (self.depth.low, self.depth.high), plane.axes())
     }
 
     /// The part at an end or side, for a direction in own coordinates that points away from the panel.

@@ -125,26 +125,6 @@ pub(crate) fn clipped(outline: &[Point], through: Point, toward: Point) -> Vec<P
     kept
 }
 
-/// How far a shape can be moved along a unit direction before it meets another, in metres; nothing when it never does.
-pub(crate) fn reach_along(one: &[Point], other: &[Point], direction: Point) -> Option<f64> {
-    let mut least: Option<f64> = None;
-    let mut keep = |found: Option<f64>| {
-        if let Some(way) = found {
-            least = Some(least.map_or(way, |so_far: f64| so_far.min(way)));
-        }
-    };
-    if between(one, other).distance <= 0.0 {
-        return Some(0.0);
-    }
-    for edge in edges(other) {
-        one.iter().for_each(|p| keep(ray(*p, direction, edge)));
-    }
-    for edge in edges(one) {
-        other.iter().for_each(|q| keep(ray(*q, direction * -1.0, edge)));
-    }
-    least
-}
-
 /// How far along a direction, in its lengths, a ray from a point meets a segment.
 fn ray(from: Point, direction: Point, (a, b): (Point, Point)) -> Option<f64> {
     let along = b - a;

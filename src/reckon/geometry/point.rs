@@ -116,12 +116,6 @@ impl Point3 {
         self.dot(self).sqrt()
     }
 
-    /// The direction of length one, or nothing for a zero vector.
-    pub(crate) fn unit(self) -> Option<Self> {
-        let length = self.length();
-        (length > 0.0).then(|| self * (1.0 / length))
-    }
-
     /// The point part of the way to another: 0 here, 1 there.
     pub(crate) fn toward(self, other: Self, share: f64) -> Self {
         self + (other - self) * share

@@ -54,16 +54,6 @@ impl Polygon {
         Self::new(&[one, Point::new(opposite.x, one.y), opposite, Point::new(one.x, opposite.y)])
     }
 
-    /// A strip of a width along a line, such as a wall or a fence, in metres.
-    pub fn strip(from: Point, to: Point, width: f64) -> Result<Self, Unreckonable> {
-        let width = super::number::positive("width of the strip", width)?;
-        let along = (to.checked("end of the strip")? - from.checked("start of the strip")?)
-            .unit()
-            .ok_or(Unreckonable::ZeroSpan { what: "strip" })?;
-        let half = along.left() * (width / 2.0);
-        Self::new(&[from - half, to - half, to + half, from + half])
-    }
-
     /// The corners, counter-clockwise, in metres.
     pub fn corners(&self) -> &[Point] {
         &self.corners

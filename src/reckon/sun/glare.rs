@@ -128,21 +128,6 @@ pub fn compare_ends(sun: &SunYear, offset: f64, receiver: &Receiver) -> Result<E
 }
 
 impl Glare {
-    /// The `count` days with the most sun in the receiver and their seconds, the worst first, earlier days first among equals.
-    pub fn worst_days(&self, count: usize) -> Vec<(Day, f64)> {
-        let mut days: Vec<(Day, f64)> = Vec::new();
-        for window in &self.windows {
-            let seconds = window.to - window.from;
-            match days.last_mut() {
-                Some((day, sum)) if *day == window.day => *sum += seconds,
-                _ => days.push((window.day, seconds)),
-            }
-        }
-        days.sort_by(|one, other| other.1.total_cmp(&one.1).then(one.0.cmp(&other.0)));
-        days.truncate(count);
-        days
-    }
-
     /// Takes the windows from `already` on, all of one day, into the sums.
     fn close_day(&mut self, day: Day, already: usize) {
         let mut seconds = 0.0;

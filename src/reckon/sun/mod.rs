@@ -10,5 +10,5 @@ mod year;
 
 pub use calendar::{Day, day_of_year, days_in_year};
 pub use glare::{End, Ends, Glare, GlareWindow, Receiver, compare_ends, glare};
-pub use position::{Air, Moment, Rising, Site, SunPosition, off_axis, refracted, rising, sun_position};
+pub use position::{Air, Moment, Rising, Site, SunPosition, rising, sun_position};
 pub use year::SunYear;

@@ -1,7 +1,7 @@
 //! Owns the sun's position at one place and moment, refraction, and rising and setting. It must not know what the sun shines into.
 
 use super::calendar::Day;
-use crate::reckon::number::{angle, answer, finite, within};
+use crate::reckon::number::{angle, within};
 use crate::reckon::unreckonable::Unreckonable;
 use core::f64::consts::{FRAC_PI_2, PI};
 use solar_positioning::time::JulianDate;
@@ -81,14 +81,6 @@ pub fn sun_position(site: &Site, moment: &Moment, air: &Air) -> Result<SunPositi
     Ok(SunPosition { azimuth: position.azimuth().to_radians(), elevation, true_elevation })
 }
 
-/// How far the air lifts the sun's centre, in radians, at a true elevation; none below −0.83°, where its whole disc is down.
-///
-/// Source: Saemundsson's formula as used in NREL/TP-560-34302. Errors: an elevation beyond ±90°, a pressure outside of 1 to 2000 mbar, a
-/// temperature outside of −90 to 60 °C.
-pub fn refracted(true_elevation: f64, air: &Air) -> Result<f64, Unreckonable> {
-    Ok(angle("elevation", true_elevation, -FRAC_PI_2, FRAC_PI_2)? + refraction(true_elevation, air)?)
-}
-
 fn refraction(true_elevation: f64, air: &Air) -> Result<f64, Unreckonable> {
     let pressure = within("air pressure in mbar", air.pressure, 1.0, 2_000.0)?;
     let celsius = within("air temperature in °C", air.celsius, -90.0, 60.0)?;
@@ -104,17 +96,6 @@ pub(super) fn standard_refraction(true_elevation: f64) -> f64 {
     }
     let lift = 1.02 / (60.0 * libm::tan((degrees + 10.3 / (degrees + 5.11)).to_radians()));
     lift.to_radians()
-}
-
-/// Angle in radians between the direction to the sun (or anything else) and an axis, each by azimuth and elevation.
-///
-/// Source: spherical geometry, in a form that keeps small angles exact. Errors: a number not finite.
-pub fn off_axis(azimuth: f64, elevation: f64, bearing: f64, tilt: f64) -> Result<f64, Unreckonable> {
-    let (sin_turn, cos_turn) = libm::sincos(finite("bearing", bearing)? - finite("azimuth", azimuth)?);
-    let (sin_sun, cos_sun) = libm::sincos(finite("elevation", elevation)?);
-    let (sin_axis, cos_axis) = libm::sincos(finite("tilt", tilt)?);
-    let across = libm::hypot(cos_axis * sin_turn, cos_sun * sin_axis - sin_sun * cos_axis * cos_turn);
-    answer("angle off the axis", libm::atan2(across, sin_sun * sin_axis + cos_sun * cos_axis * cos_turn))
 }
 
 /// When the sun rises, stands highest and sets on a local day, to within a second in mid-latitudes without hills.

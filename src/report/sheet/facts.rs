@@ -46,11 +46,6 @@ impl<'a> Facts<'a> {
         thing_name(self.program, self.job, id)
     }
 
-    /// The record that reports name so.
-    pub fn named(&self, thing: &str) -> Option<RecordId> {
-        self.records().find(|id| self.name(*id) == thing)
-    }
-
     /// The id of a record, or the name of its kind.
     pub fn id(&self, id: RecordId) -> String {
         self.job.record(id).id.clone().unwrap_or_else(|| self.definition(id).name.clone())

@@ -8,6 +8,7 @@ use crate::report::blocks::{Group, Ledger};
 use crate::report::document::{Block, Document, Line, Run, words};
 use crate::report::findings::Provenance;
 use crate::report::numbered::What;
+use crate::slip::first_few;
 use std::collections::BTreeMap;
 
 /// Most open items that a sheet lists.
@@ -35,7 +36,7 @@ pub fn open_items(sheet: &Sheet, document: &mut Document) {
             vec![Run::Strong(format!("{}", one.number))],
             vec![Run::Verdict(one.rank(), one.verdict().into()), Run::plain(format!(" {weight}"))],
             words(one.things().join(", ")),
-            words(format!("{} [{}]", one.words(), crate::report::text::listed(&names, 6))),
+            words(format!("{} [{}]", one.words(), first_few(&names, 6, ','))),
             words(if agreed.is_empty() { cure } else { format!("{cure} [{}]", agreed.join("; ")) }),
         ]
     });

@@ -8,6 +8,7 @@ use crate::judge::rank::Rank;
 use crate::judge::{Judged, Judgement, Subject, Verdict};
 use crate::report::escape::short;
 use crate::report::findings::{Finding, JobReport};
+use crate::slip::first_few;
 
 /// Most comparisons and facts that one row names; calculations tell all of them.
 const MOST: usize = 3;
@@ -81,7 +82,7 @@ fn row<'a>(subject: Subject<'a>, judged: &Judged<'a>, finding: &'a Finding) -> R
     match judged.verdict {
         Verdict::Open(_) => {
             let missing = reckoned.missing.iter().map(|missing| format!("{} of {}", missing.name, missing.thing));
-            row.value = told("not stated: ", missing.collect());
+            row.value = told("not stated: ", &missing.collect::<Vec<_>>());
             row.limit = asked(&reckoned);
         }
         Verdict::Excepted(_) | Verdict::Excused(_) => {
@@ -106,10 +107,10 @@ fn compared(row: &mut Row, reckoned: &Calculation, subject: Subject) {
         deciding = comparisons;
     }
     if deciding.is_empty() {
-        row.value = fitting(reckoned).unwrap_or_else(|| told("", facts(reckoned)));
+        row.value = fitting(reckoned).unwrap_or_else(|| told("", &facts(reckoned)));
         row.limit = asked(reckoned);
         if row.value.is_empty() {
-            row.value = told("", reckoned.obstacles.clone());
+            row.value = told("", &reckoned.obstacles);
         }
         return;
     }
@@ -126,9 +127,9 @@ fn compared(row: &mut Row, reckoned: &Calculation, subject: Subject) {
         margins.extend(comparison.limits.iter().filter_map(|limit| limit.margin.as_ref()).map(|margin| margin.marked()));
     }
     limits.dedup();
-    (row.value, row.limit, row.margin) = (told("", values), told("", limits), told("", margins));
+    (row.value, row.limit, row.margin) = (told("", &values), told("", &limits), told("", &margins));
     if row.finding.rank == Rank::Unanswered {
-        row.margin = told("", reckoned.obstacles.clone());
+        row.margin = told("", &reckoned.obstacles);
     }
 }
 
@@ -200,7 +201,7 @@ fn fitting(reckoned: &Calculation) -> Option<String> {
     if fit.len() + not.len() == 0 {
         return None;
     }
-    let which = if members.how == "every" && !not.is_empty() { told("not: ", not) } else { told("", fit.clone()) };
+    let which = if members.how == "every" && !not.is_empty() { told("not: ", &not) } else { told("", &fit) };
     Some(format!("{} of {all} fit{}{which}", fit.len(), if which.is_empty() { "" } else { ": " }))
 }
 
@@ -224,13 +225,9 @@ fn asked(reckoned: &Calculation) -> String {
 }
 
 /// A few of several, and how many more.
-fn told(before: &str, mut some: Vec<String>) -> String {
-    some.dedup();
-    let more = some.len().saturating_sub(MOST);
-    some.truncate(MOST);
+fn told(before: &str, some: &[String]) -> String {
     if some.is_empty() {
         return String::new();
     }
-    let more = if more > 0 { format!("; and {more} more") } else { String::new() };
-    format!("{before}{}{more}", some.join("; "))
+    before.to_string() + &first_few(some, MOST, ';')
 }

@@ -10,6 +10,7 @@ use crate::judge::near_applying::near_whether_it_applies;
 use crate::report::blocks::Ledger;
 use crate::report::document::{Block, Document, Line, Run, words};
 use crate::report::totals::CAUTION;
+use crate::slip::first_few;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A spot check of a job.
@@ -72,7 +73,7 @@ fn row(sheet: &Sheet, number: usize, fact: FactUse, clauses: &BTreeSet<String>) 
         words(number.to_string()),
         words(format!("{} of {}", field.name.replace('-', " "), sheet.facts.name(fact.record))),
         words(field.doc.clone()),
-        words(crate::report::text::listed(&names, 4)),
+        words(first_few(&names, 4, ',')),
         Line::new(),
         Line::new(),
     ]

@@ -6,7 +6,7 @@ use crate::datum::Datum;
 use crate::job::{Children, RecordId};
 use crate::report::blocks::Ledger;
 use crate::report::document::{Block, Document, Line, words};
-use crate::report::text::listed;
+use crate::slip::first_few;
 
 const DIRECTIONS: [&str; 2] = ["opening", "closing"];
 
@@ -174,7 +174,10 @@ impl<'a> Devices<'a> {
         let nowhere = |device: &&Device| self.several && device.leaves.is_empty() || !device.everywhere && device.zone.is_none();
         let named: Vec<&str> = self.all.iter().filter(nowhere).map(|device| device.id.as_str()).collect();
         (!named.is_empty()).then(|| {
-            format!("Named at no place above, since they name no zone, or on a gate of several leaves no leaf: {}.", listed(&named, 12))
+            format!(
+                "Named at no place above, since they name no zone, or on a gate of several leaves no leaf: {}.",
+                first_few(&named, 12, ',')
+            )
         })
     }
 }

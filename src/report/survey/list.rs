@@ -11,6 +11,7 @@ use crate::report::escape::visible;
 use crate::report::findings::{JobReport, title};
 use crate::report::page::{Entry, Page, text as html_text};
 use crate::report::totals::CAUTION;
+use crate::slip::first_few;
 use crate::survey::beside::{Spot, key_of, spots};
 use crate::survey::open::{Lacks, Open};
 use std::fmt::Write;
@@ -69,13 +70,9 @@ fn waits(program: &Program, open: &Open) -> String {
     for (section, norm) in &open.waits {
         let section = &program.sections[*section];
         let name = format!("{} ({})", section.id, section.norms[*norm].label);
-        if !names.contains(&name) {
-            names.push(name);
-        }
+        names.push(name);
     }
-    let more = names.len().saturating_sub(MOST_NAMED);
-    let named = names.iter().take(MOST_NAMED).cloned().collect::<Vec<_>>().join(", ");
-    if more > 0 { format!("{named} and {more} more") } else { named }
+    first_few(&names, MOST_NAMED, ',')
 }
 
 /// What an added line says behind its key.

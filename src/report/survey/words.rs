@@ -2,6 +2,7 @@
 
 use crate::language::program::{Field, Program};
 use crate::quantity::Units;
+use crate::slip::first_few;
 use crate::survey::answer;
 use crate::survey::needs::Asker;
 
@@ -15,15 +16,7 @@ pub fn askers(program: &Program, askers: &[Asker]) -> String {
         Asker::Section(at) => program.sections[*at].id.as_str(),
         Asker::Papers => "the papers: no section reads it",
     };
-    let mut names: Vec<&str> = Vec::new();
-    for name in askers.iter().map(name) {
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
-    let more = names.len().saturating_sub(MOST_NAMED);
-    let named = names.iter().take(MOST_NAMED).copied().collect::<Vec<_>>().join(", ");
-    if more > 0 { format!("{named} and {more} more") } else { named }
+    first_few(&askers.iter().map(name).collect::<Vec<_>>(), MOST_NAMED, ',')
 }
 
 /// How a fact is answered: its kind by example, whether it is measured, what there is to write where there is none.

@@ -1,11 +1,9 @@
 //! Owns tests that bad input is refused with a sentence, and that nothing panics whatever the numbers. It must not test results.
 
-use pintle::reckon::beam::{
-    Beam, Crossing, Optics, Pair, Stance, beam_gap, beside_leaf, blind_area, cross_talk, gain_left, shiny_clearance, widest_unseen,
-};
+use pintle::reckon::beam::{Beam, Optics, Pair, Stance, beam_gap, blind_area, cross_talk, shiny_clearance, through_fog, widest_unseen};
 use pintle::reckon::geometry::{
     Band, BarrierArm, Bifold, Fixed, Ground, Lead, Leaf, Point, Point3, Polygon, Range, Side, Slide, Swing, Unreckonable, VerticalLift,
-    VerticalPivot, gap_at, greatest_gap, hazard_zones, least_gap, reducing_gap, swept, under_leaf,
+    VerticalPivot, gap_at, greatest_gap, hazard_zones, least_gap, swept, under_leaf,
 };
 use proptest::prelude::*;
 
@@ -32,11 +30,6 @@ fn refusals_of_leaves_have_sentences() {
         slides(|l| l.thickness = 1e-12),
         "The thickness of the leaf of 0.000000000001 is below 0.000000001, which is too small to mean anything.",
     );
-    told(
-        slide().clear_width(Range { low: 0.0, high: 6.0 }).err(),
-        "The leaf is longer than its travel: 6.000 m of it must leave the opening and it moves only 5.000 m.",
-    );
-    assert_eq!(slide().clear_width(Range { low: 1.0, high: 5.0 }), Ok(4.0));
     let bifold = Bifold {
         hinge: Point::new(0.0, 0.0),
         closed_direction: 0.0,
@@ -223,8 +216,8 @@ proptest! {
 
     #[test]
     fn any_light_is_reckoned_or_refused(v in proptest::collection::vec(any_number(), 12)) {
-        if let Ok(gain) = gain_left(v[0], v[1], v[2], Crossing::Twice, v[3], v[4]) {
-            prop_assert!(gain.clear > 0.0 && (0.0..=1.0).contains(&gain.through_fog) && gain.left >= 0.0);
+        if let Ok(share) = through_fog(v[0], v[1]) {
+            prop_assert!((0.0..=1.0).contains(&share));
         }
         if let Ok(distance) = shiny_clearance(v[0], v[1], v[2]) {
             prop_assert!(distance >= 0.0);
@@ -260,14 +253,14 @@ proptest! {
         let Ok(movement) = leaf(kind, &v).movement() else { return Ok(()) };
         let Ok(object) = Range::new("heights", 0.0, 1.5).and_then(|heights| Fixed::new(outline, heights)) else { return Ok(()) };
         let (least, greatest) = (least_gap(&movement, &object), greatest_gap(&movement, &object));
-        prop_assert!(least.is_ok() && greatest.is_ok(), "{:?} {:?}", least, greatest);
-        prop_assert!(reducing_gap(&movement, &object).is_ok_and(|gap| gap.change() >= -1e-5));
+        let both = least.ok().zip(greatest.ok());
+        prop_assert!(both.is_some_and(|(least, greatest)| greatest.gap - least.gap >= -1e-5), "{:?} {:?}", least, greatest);
         prop_assert!(gap_at(&movement, &object, 0.5).is_ok());
         prop_assert!(under_leaf(&movement, &ground).is_ok());
         prop_assert!(swept(&movement).is_ok_and(|swept| swept.whole.area() >= 0.0));
         if let (Ok(band), Ok(beam)) = (Band::new(0.05, 0.4), beam) {
             prop_assert!(hazard_zones(&movement, &[object], band, 1.83).is_ok());
-            prop_assert!(beam_gap(&beam, &movement).is_ok() && beside_leaf(&beam, &movement, 0.5).is_ok());
+            prop_assert!(beam_gap(&beam, &movement).is_ok());
         }
     }
 }
