@@ -47,12 +47,29 @@ pub fn replaced(files: Files, span: Span, parts: Vec<(Span, String)>) -> String 
     for (part, put_in) in parts {
         if part.file == span.file && at <= part.start && part.end <= span.end {
             text.push_str(&tidy(files.text(Span { start: at, end: part.start, ..span })));
-            text.push_str(&put_in);
+            let after = files.text(Span { start: part.end, ..span });
+            let doubled = text.trim_end().ends_with('(') && after.trim_start().starts_with(')');
+            text.push_str(if doubled { unbracketed(&put_in) } else { &put_in });
             at = part.end;
         }
     }
     text.push_str(&tidy(files.text(Span { start: at, ..span })));
     text.trim().to_string()
+}
+
+/// The text within the brackets that go all the way round it, if any do.
+fn unbracketed(text: &str) -> &str {
+    let Some(inner) = text.strip_prefix('(').and_then(|rest| rest.strip_suffix(')')) else { return text };
+    let mut open = 0;
+    for c in inner.chars() {
+        match c {
+            '(' => open += 1,
+            ')' if open == 0 => return text,
+            ')' => open -= 1,
+            _ => {}
+        }
+    }
+    inner
 }
 
 fn tidy(text: &str) -> String {

@@ -37,9 +37,7 @@ pub fn trial_place(bench: &Workbench, place: &Path) -> Result<PathBuf, String> {
              `pintle trial rules/{name}`"
         ));
     }
-    Err(format!(
-        "{shown}: there is no pack of that name here, in --packs or in a folder `rules` here or above; name its file or its folder"
-    ))
+    Err(format!("no pack `{shown}` is found here, in --packs or in a folder `rules` here or above; name its file or its folder"))
 }
 
 /// The pack at a place that is there: of a folder of trials its pack, of a folder with one pack's file that file.

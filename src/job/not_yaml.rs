@@ -46,7 +46,9 @@ pub fn in_words(source: &Source, error: &ScanError, at: usize) -> (String, Strin
         ErrorKind::UnexpectedCharacter { character } if !character.is_control() => {
             (format!("a value cannot begin with `{character}`"), format!("put the value in quotes, as in \"{character} …\""))
         }
-        kind @ ErrorKind::UnexpectedCharacter { .. } => (kind.to_string(), "take it out: it is a control mark, and no letter".into()),
+        ErrorKind::UnexpectedCharacter { character } => {
+            (format!("the control mark U+{:04X}", u32::from(*character)), "take it out: it is no letter".into())
+        }
         ErrorKind::ExpectedFlowSequenceSeparator | ErrorKind::ExpectedFlowMappingSeparator => (
             "a comma or the closing bracket is missing".into(),
             "write commas between what stands in brackets, and close what was opened".into(),

@@ -98,9 +98,21 @@ fn stated<'j>(program: &Program, record: &'j Record, key: &str) -> Option<(&'j D
     }
 }
 
-fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Result<Variance, Vec<Slip>> {
-    let record = job.record(id);
-    let mut slips = Vec::new();
+/// A variance as it is written down, with all that one must say.
+struct Written {
+    section: (String, Span),
+    clause: Option<(String, Span)>,
+    thing: String,
+    allows: (String, Span),
+    authority: String,
+    reference: String,
+    reason: String,
+    granted: Date,
+    expires: Date,
+}
+
+/// What a variance says; nothing where it lacks what it must say, which is told.
+fn written(program: &Program, record: &Record, slips: &mut Vec<Slip>) -> Option<Written> {
     let mut text = |key: &str, needed: bool| match stated(program, record, key) {
         Some((Datum::Text(text), span)) if !text.trim().is_empty() => Some((text.trim().to_string(), span)),
         _ => {
@@ -111,10 +123,7 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
             None
         }
     };
-    let section = text("section", true);
-    let clause = text("clause", false);
-    let thing = text("thing", true);
-    let allows = text("allows", true);
+    let (section, clause, thing, allows) = (text("section", true), text("clause", false), text("thing", true), text("allows", true));
     let [authority, reference, reason] =
         ["authority", "reference", "reason"].map(|key| text(key, true).map_or_else(String::new, |(text, _)| text));
     let mut day = |key: &str| match stated(program, record, key) {
@@ -129,11 +138,7 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
         }
     };
     let (granted, expires) = (day("granted"), day("expires"));
-    let (Some((section, section_span)), Some((thing, _)), Some((allows, allows_span)), Some(granted), Some(expires)) =
-        (section, thing, allows, granted, expires)
-    else {
-        return Err(slips);
-    };
+    let (thing, granted, expires) = (thing?.0, granted?, expires?);
     if granted > expires {
         slips.push(
             Slip::at(record.span, "malformed-variance", "a variance that expires before it is granted")
@@ -141,6 +146,26 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
                 .hint("both days are included"),
         );
     }
+    Some(Written { section: section?, clause, thing, allows: allows?, authority, reference, reason, granted, expires })
+}
+
+/// The clause that a variance is for, the first one where it names none.
+fn letter_of(clause: Option<&(String, Span)>) -> Result<char, Slip> {
+    let Some((text, span)) = clause else { return Ok('a') };
+    // More than a letter may mean anything: it must not fall back on the clause that it happens to begin like.
+    let mut letters = text.trim_matches(['(', ')']).chars();
+    letters.next().filter(|_| letters.next().is_none()).ok_or_else(|| {
+        let slip = Slip::at(*span, "malformed-variance", format!("`{text}` is no clause")).label("here");
+        slip.hint("write the letter of one clause, as in b; until then the variance counts for nothing")
+    })
+}
+
+fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Result<Variance, Vec<Slip>> {
+    let record = job.record(id);
+    let mut slips = Vec::new();
+    let Some(written) = written(program, record, &mut slips) else { return Err(slips) };
+    let Written { section: (section, section_span), clause, thing, allows: (allows, allows_span), .. } = written;
+    let Written { authority, reference, reason, granted, expires, .. } = written;
     let numbers: Vec<usize> = program.sections.iter().enumerate().filter(|(_, known)| known.id == section).map(|(at, _)| at).collect();
     if numbers.is_empty() {
         let hint = suggest(&section, program.sections.iter().map(|known| known.id.as_str())).filter(|hint| hint.starts_with("the nearest"));
@@ -151,21 +176,12 @@ fn variance(program: &Program, job: &Job, id: RecordId, source: &Source) -> Resu
                 .harmless(),
         );
     }
-    // More than a letter may mean anything: it must not fall back on the clause that it happens to begin like.
-    let letter = |text: &str| {
-        let mut letters = text.trim_matches(['(', ')']).chars();
-        letters.next().filter(|_| letters.next().is_none())
-    };
-    let label = match &clause {
-        None => 'a',
-        Some((text, span)) => match letter(text) {
-            Some(label) => label,
-            None => {
-                let slip = Slip::at(*span, "malformed-variance", format!("`{text}` is no clause")).label("here");
-                slips.push(slip.hint("write the letter of one clause, as in b; until then the variance counts for nothing"));
-                return Err(slips);
-            }
-        },
+    let label = match letter_of(clause.as_ref()) {
+        Ok(label) => label,
+        Err(slip) => {
+            slips.push(slip);
+            return Err(slips);
+        }
     };
     let mut checked = Vec::new();
     for number in numbers {

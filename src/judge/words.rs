@@ -75,8 +75,11 @@ pub fn interval_text(number: &Number, unit: Option<Unit>) -> String {
 fn interval_at(number: &Number, unit: Option<Unit>, places: Option<u32>) -> String {
     let one = |value: Exact| show::at_places(value, unit, places);
     match (number.interval.lo, number.interval.hi) {
-        (Some(lo), Some(hi)) if lo == hi => one(lo),
-        (Some(lo), Some(hi)) => format!("{} to {}", one(lo), one(hi)),
+        (Some(lo), Some(hi)) => {
+            let (low, high) = (one(lo), one(hi));
+            // Ends that look alike at these digits read as one number.
+            if low == high { low } else { format!("{low} to {high}") }
+        }
         (Some(lo), None) => format!("at least {}", one(lo)),
         (None, Some(hi)) => format!("at most {}", one(hi)),
         (None, None) => "not known".into(),

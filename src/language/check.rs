@@ -94,6 +94,9 @@ pub fn compile(library: &mut Library, wanted: &[Wanted]) -> (Option<Program>, Ve
     let program = check(library, &roots, &floors, &mut slips);
     if is_lacking(&slips) {
         slips.retain(|slip| !OF_NAMES.contains(&slip.name));
+    } else if slips.iter().any(|slip| slip.name == "no-vocabulary") {
+        // Without a vocabulary every name is unknown, which need not be told of each.
+        slips.retain(|slip| !OF_NAMES.contains(&slip.name) || slip.name == "no-vocabulary");
     }
     let mut slips = tidy(slips);
     if slips.iter().any(|slip| !slip.harmless) {

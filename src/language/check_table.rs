@@ -36,27 +36,15 @@ impl Checker<'_> {
             return None;
         };
         if rows.is_empty() || rows.len() > MOST_ROWS {
-            let message = if rows.is_empty() {
-                "a table with a heading and no rows".to_string()
-            } else {
-                format!("a table of {} rows; at most {MOST_ROWS}", rows.len())
+            let (name, message) = match rows.len() {
+                0 => ("empty-table", "a table with a heading and no rows".to_string()),
+                many => ("too-large", format!("a table of {many} rows; at most {MOST_ROWS}")),
             };
-            let name = if rows.is_empty() { "empty-table" } else { "too-large" };
             self.slip(Slip::at(table.name.span, name, message).label("this table"));
             return None;
         }
         self.heading(table, heading)?;
-        let mut kept: Vec<&Vec<Text>> = Vec::new();
-        for row in rows {
-            if row.len() == heading.len() {
-                kept.push(row);
-            } else {
-                let span = row[0].span.to(row[row.len() - 1].span);
-                let slip =
-                    Slip::at(span, "table-heading", format!("{} cells under {} headings", row.len(), heading.len())).label("this row");
-                self.slip(slip.other(heading[0].span.to(heading[heading.len() - 1].span), "the heading"));
-            }
-        }
+        let kept = self.whole_rows(heading, rows);
         let mut columns = Vec::new();
         let mut cells: Vec<Vec<KeyCell>> = vec![Vec::new(); kept.len()];
         let mut cites: Vec<Option<String>> = vec![None; kept.len()];
@@ -87,6 +75,17 @@ impl Checker<'_> {
         self.table_cite(table, heading);
         self.overlaps(&checked);
         Some(checked)
+    }
+
+    /// The rows with a cell under each heading; the others are told.
+    fn whole_rows<'t>(&mut self, heading: &[Text], rows: &'t [Vec<Text>]) -> Vec<&'t Vec<Text>> {
+        let (kept, odd): (Vec<_>, Vec<_>) = rows.iter().partition(|row| row.len() == heading.len());
+        for row in odd {
+            let span = row[0].span.to(row[row.len() - 1].span);
+            let slip = Slip::at(span, "table-heading", format!("{} cells under {} headings", row.len(), heading.len())).label("this row");
+            self.slip(slip.other(heading[0].span.to(heading[heading.len() - 1].span), "the heading"));
+        }
+        kept
     }
 
     fn table_cite(&mut self, table: &tree::Table, heading: &[Text]) {

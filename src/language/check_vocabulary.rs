@@ -86,7 +86,13 @@ impl Checker<'_> {
         }
         merged.sort_by_key(|definition| definition.name.text != "job");
         if merged.first().is_none_or(|first| first.name.text != "job") {
-            self.slip(Slip::of_file("no-vocabulary", "the packs define no `job`").hint("add `adopts terms` to the pack's header"));
+            let header = all.last().and_then(|adopted| adopted.packs.last()).map(|pack| pack.header.name.span);
+            let message = "the pack and what it adopts define no `job`, and so no word for anything that a job states";
+            let slip = header.map_or_else(
+                || Slip::of_file("no-vocabulary", message),
+                |span| Slip::at(span, "no-vocabulary", message).label("in the header of this pack"),
+            );
+            self.slip(slip.hint("add a line `adopts     terms` to the header, or adopt a pack that adopts it"));
             return;
         }
         self.definitions_of(&merged);

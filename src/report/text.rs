@@ -179,7 +179,7 @@ fn job_marks(one: &Finding) -> Vec<Mark> {
 pub(super) fn waiting(one: &Waiting, files: Files, colour: bool) -> String {
     let names: Vec<String> = one.lacking.iter().map(|lacking| format!("{} ({})", lacking.name, lacking.thing)).collect();
     let count = one.asked_by.len();
-    let modal = if one.mandatory { "" } else { " (recommended)" };
+    let (modal, weight) = if one.mandatory { ("", Weight::Heavy) } else { (" (recommended)", Weight::Light) };
     let heading =
         format!("open{modal}: {} not stated; {count} verdict{} for this", names.join(", "), if count == 1 { " waits" } else { "s wait" });
     let mut marks: Vec<Mark> = Vec::new();
@@ -188,7 +188,7 @@ pub(super) fn waiting(one: &Waiting, files: Files, colour: bool) -> String {
             marks.push(Mark { span: lacking.span, says: format!("{} belongs here", lacking.name) });
         }
     }
-    let mut text = draw(files, Weight::Light, &heading, &marks, colour);
+    let mut text = draw(files, weight, &heading, &marks, colour);
     for lacking in &one.lacking {
         text.push_str(&under("find out", &format!("{}: {}", lacking.name, lacking.doc)));
     }

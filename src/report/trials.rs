@@ -30,7 +30,7 @@ pub struct TrialReport<'a> {
 /// The whole report.
 pub fn text(report: &TrialReport) -> String {
     let pack = report.pack;
-    let mut text = format!("■ trials of {} {} [{}] — {}\n", pack.name, visible(&pack.edition), pack.hash, visible(&pack.title));
+    let mut text = format!("trials of {} {} [{}] — {}\n", pack.name, visible(&pack.edition), pack.hash, visible(&pack.title));
     failing(report, &mut text);
     exercised(&report.rehearsal.cover, &mut text);
     unreached(&report.rehearsal.cover, &mut text);

@@ -75,7 +75,7 @@ impl<'a> Named<'a> {
         let (trial, files) = (&done.ready.trial, done.report.files);
         let pack = self.pack;
         let title = if trial.title.is_empty() { String::new() } else { format!(" — {}", visible(&trial.title)) };
-        let mut text = format!("■ trial {} of {} {} [{}]{title}\n\n", trial.name.text, pack.name, visible(&pack.edition), pack.hash);
+        let mut text = format!("trial {} of {} {} [{}]{title}\n\n", trial.name.text, pack.name, visible(&pack.edition), pack.hash);
         for one in &done.report.findings {
             text.push_str(&finding(one, files, colour));
             text.push('\n');

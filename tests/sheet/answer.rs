@@ -157,7 +157,7 @@ fn what_is_judged_as_read_is_named() {
         (0..40).map(|at| format!("      - {{id: b{at}, duty: entrapment, height: 24 in, offset: 4 in, span: 20 ft}}\n")).collect();
     let many = good_but("      - id: low\n", &format!("{beams}      - id: low\n"));
     let told = Site::new().with("job.yaml", many).view("plain", &["job.yaml"]).out;
-    assert!(told.contains("gate main / beam b11: height, offset, span; and 29 more things"), "{told}");
+    assert!(told.contains("gate main / beam b11: height, offset, span; and 29 more"), "{told}");
 }
 
 #[test]

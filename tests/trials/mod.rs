@@ -182,7 +182,7 @@ fn the_pack_of_a_trial_is_found() {
     let (exit, out) = run(elsewhere.0.to_str().unwrap(), "us-fire-wildland");
     assert!(exit == 0 || exit == 2 && out.contains("`pintle trial rules/us-fire-wildland`"), "{out}");
     let (exit, out) = run("", "no-such-pack");
-    assert!(exit == 2 && out.contains("no pack of that name"), "{out}");
+    assert!(exit == 2 && out.contains("no pack `no-such-pack` is found here"), "{out}");
 }
 
 #[test]
