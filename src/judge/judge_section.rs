@@ -348,13 +348,24 @@ pub fn binding_name(program: &Program, job: &crate::job::Job, judged: &Judged) -
 }
 
 /// The same in whatever order the job lists its things: a pair goes by the order of its names.
-pub fn binding_key(program: &Program, job: &crate::job::Job, judged: &Judged) -> String {
-    bound(program, job, judged, |program, job, one, two| {
-        let Slot::Record(two) = two else { return thing_name(program, job, one) };
-        let mut names = [thing_name(program, job, one), thing_name(program, job, *two)];
-        names.sort();
-        names.join(" & ")
-    })
+fn binding_key(program: &Program, job: &crate::job::Job, judged: &Judged) -> String {
+    bound(program, job, judged, pair_key)
+}
+
+/// What was judged, by name and by key. They differ for pairs only.
+pub fn binding_name_and_key(program: &Program, job: &crate::job::Job, judged: &Judged) -> (String, String) {
+    let name = binding_name(program, job, judged);
+    let pairs = program.sections[judged.section].binders.iter().any(|binder| binder.other.is_some());
+    let key = if pairs { binding_key(program, job, judged) } else { name.clone() };
+    (name, key)
+}
+
+/// Both names of a pair, in the order of the alphabet.
+fn pair_key(program: &Program, job: &crate::job::Job, one: RecordId, two: &Slot) -> String {
+    let Slot::Record(two) = two else { return thing_name(program, job, one) };
+    let mut names = [thing_name(program, job, one), thing_name(program, job, *two)];
+    names.sort();
+    names.join(" & ")
 }
 
 type NamesPair = fn(&Program, &crate::job::Job, RecordId, &Slot) -> String;

@@ -82,8 +82,9 @@ pub fn judge_sections<'a>(
 ) -> Judgement<'a> {
     let (program, job) = (evaluator.program, evaluator.job);
     let codes: Vec<Truth> = program.codes.iter().map(|code| code_in_force(evaluator, code.force.as_ref())).collect();
-    // Room for a verdict or two a section: growing moves every one of them.
-    let mut judged = Vec::with_capacity(2 * program.sections.len());
+    let sections = sections.into_iter();
+    // Room for a few verdicts a section: growing moves every one of them.
+    let mut judged = Vec::with_capacity(4 * sections.size_hint().0);
     for number in sections {
         let first = judged.len();
         evaluator.section(number, &mut judged);

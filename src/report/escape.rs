@@ -15,6 +15,11 @@ pub fn is_unsafe(c: char) -> bool {
     c.is_control() || turns || unseen || filler
 }
 
+/// Whether every byte is a printable one of ASCII: most texts are, and it is quickly asked.
+fn is_plain(text: &str) -> bool {
+    text.bytes().all(|byte| matches!(byte, b' '..=b'~'))
+}
+
 /// What build servers take as an order to themselves wherever it stands in a log.
 const ORDERS: [&str; 2] = ["##[", "##vso["];
 
@@ -26,7 +31,7 @@ pub fn is_order(text: &str) -> bool {
 /// The text with every unsafe character written out, as in `\x1b`, and with nothing in it that a build server that keeps the log would
 /// obey: two colons can begin such a line wherever a text is broken into lines.
 pub fn visible(text: &str) -> Cow<'_, str> {
-    if !text.chars().any(is_unsafe) && !text.contains("::") && !text.contains("##") {
+    if (is_plain(text) || !text.chars().any(is_unsafe)) && !text.contains("::") && !text.contains("##") {
         return Cow::Borrowed(text);
     }
     let mut result = String::with_capacity(text.len() + 16);
@@ -74,15 +79,18 @@ pub fn xml(text: &str) -> String {
 /// A value of ours as one line of JSON, safe on a terminal.
 pub fn json_line<T: serde::Serialize>(value: &T) -> String {
     // Our own plain structs of texts and numbers always serialise.
-    let text = serde_json::to_string(value).unwrap_or_default();
-    json(&text).into_owned() + "\n"
+    let mut text = serde_json::to_string(value).unwrap_or_default();
+    if let Cow::Owned(escaped) = json(&text) {
+        text = escaped;
+    }
+    text + "\n"
 }
 
 /// JSON as serialised, with every unsafe character in its texts written as a JSON escape: it says the same, and a terminal obeys
 /// none of it. Line ends stand between values only, and stay.
 pub fn json(text: &str) -> Cow<'_, str> {
     let unsafe_here = |c: char| c != '\n' && is_unsafe(c);
-    if !text.chars().any(unsafe_here) && !text.contains("##") {
+    if (is_plain(text) || !text.chars().any(unsafe_here)) && !text.contains("##") {
         return Cow::Borrowed(text);
     }
     let mut result = String::with_capacity(text.len() + 16);

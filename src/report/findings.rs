@@ -4,7 +4,7 @@
 use super::punch_list::{Listing, PunchList};
 use crate::job::Job;
 use crate::judge::explain::{Explanation, Lacking, explain, main_place};
-use crate::judge::judge_section::{binding_key, binding_name};
+use crate::judge::judge_section::binding_name_and_key;
 use crate::judge::rank::{Counts, Rank};
 use crate::judge::variance::UNFIT;
 use crate::judge::void::Void;
@@ -241,7 +241,10 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
         unjudged: judgement.void(program, job).map(|void| unjudged(program, &void)),
     };
     judgement.judged.iter().for_each(|judged| report.count(program, judged));
-    made.into_iter().for_each(|finding| report.sort_in(finding, inputs.all));
+    made.iter().for_each(|finding| report.sort_in(finding));
+    if inputs.all {
+        report.all = made;
+    }
     for (code, truth) in program.codes.iter().zip(&judgement.codes) {
         if let crate::judge::doubt::Truth::Doubtful(doubt) = truth {
             report.wait_for_code(program, job, &code.name, doubt);
@@ -265,7 +268,7 @@ pub fn report<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> JobReport<'
 /// The verdicts that are told, each with its entry on the punch list.
 fn made<'a>(inputs: &Inputs<'a>, judgement: &Judgement<'a>) -> Vec<Finding> {
     let Inputs { program, job, source, today, .. } = *inputs;
-    let mut made = Vec::new();
+    let mut made = Vec::with_capacity(if inputs.all { judgement.judged.len() } else { 0 });
     for judged in &judgement.judged {
         let wanted = inputs.all && judged.verdict != Verdict::NotApplicable;
         if wanted || judged.verdict.is_finding() || matches!(judged.verdict, Verdict::Excepted(_) | Verdict::Excused(_)) {
@@ -394,14 +397,11 @@ impl JobReport<'_> {
         self.rests_on.variance += usize::from(matches!(judged.verdict, Verdict::Excused(_)));
     }
 
-    fn sort_in(&mut self, finding: Finding, all: bool) {
-        if all {
-            self.all.push(finding.clone());
-        }
+    fn sort_in(&mut self, finding: &Finding) {
         match finding.rank {
-            Rank::Open => self.wait(finding),
-            Rank::Marginal | Rank::Unanswered | Rank::NotMet => self.findings.push(finding),
-            Rank::Excepted | Rank::Excused => self.carried.push(finding),
+            Rank::Open => self.wait(finding.clone()),
+            Rank::Marginal | Rank::Unanswered | Rank::NotMet => self.findings.push(finding.clone()),
+            Rank::Excepted | Rank::Excused => self.carried.push(finding.clone()),
             Rank::NotApplicable | Rank::Met => {}
         }
     }
@@ -442,11 +442,12 @@ impl JobReport<'_> {
 pub fn finding(program: &Program, job: &Job, judged: &Judged, why: Explanation) -> Finding {
     let section = &program.sections[judged.section];
     let clause = clause_of(program, section, &section.norms[judged.norm], main_place(program, job, judged, &why));
+    let (thing, key) = binding_name_and_key(program, job, judged);
     Finding {
         verdict: judged.verdict.word(),
         rank: judged.verdict.rank(),
-        thing: binding_name(program, job, judged),
-        key: binding_key(program, job, judged),
+        thing,
+        key,
         clause: why.reasons.first().map_or(clause.clause, |reason| reason.span),
         why,
         floor: judged.floor.clone(),
