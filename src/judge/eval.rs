@@ -1,7 +1,7 @@
 //! Evaluates checked expressions on a job, three-valued and on outer bounds. It must not know verdicts.
 
 use super::built_in::Calls;
-use super::compare::{decide, in_range, includes, incomparable, ordered, same, stands_at, strictly_below};
+use super::compare::{decide, incomparable, ordered, stands_at, strictly_below};
 use super::doubt::{Doubt, Missing, Obstacle, Truth};
 use super::paths::{Reached, own_field, reach};
 use super::value::{Number, Slot, Value};
@@ -85,7 +85,13 @@ impl<'a> Evaluator<'a> {
 
     /// A condition.
     pub fn truth(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> Truth {
-        match self.value(expr, frame) {
+        if self.is_worn_out() {
+            return Truth::Doubtful(Doubt::of_obstacle(Obstacle::TooManySteps(expr.span)));
+        }
+        if let Some(truth) = self.condition(expr, frame) {
+            return truth;
+        }
+        match self.worked_out(expr, frame) {
             Value::Truth(truth) => truth,
             Value::Unknown(doubt) => Truth::Doubtful(doubt),
             _ => Truth::Doubtful(Doubt::of_obstacle(Obstacle::IsNone(expr.span))),
@@ -94,27 +100,28 @@ impl<'a> Evaluator<'a> {
 
     /// Any value.
     pub fn value(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> Value<'a> {
-        self.steps += 1;
-        if self.steps > MOST_STEPS {
+        if self.is_worn_out() {
             return unknown(&expr.kind, Doubt::of_obstacle(Obstacle::TooManySteps(expr.span)));
         }
-        let value = self.worked_out(expr, frame);
-        if self.job.units.as_written() { value } else { value.shown_in(self.job.units) }
+        if let Some(truth) = self.condition(expr, frame) {
+            return Value::Truth(truth);
+        }
+        if self.job.units.as_written() {
+            return self.worked_out(expr, frame);
+        }
+        self.worked_out(expr, frame).shown_in(self.job.units)
+    }
+
+    /// Whether this step is one too many.
+    fn is_worn_out(&mut self) -> bool {
+        self.steps += 1;
+        self.steps > MOST_STEPS
     }
 
     fn worked_out(&mut self, expr: &'a Expr, frame: &mut Frame<'a, '_>) -> Value<'a> {
         match &expr.op {
             Op::Literal(datum) => Value::of(datum),
             Op::Fact(path, field) => self.fact(path, *field, frame),
-            Op::FactGiven(path, field) => Value::Truth(self.fact_given(path, *field, frame)),
-            Op::ThingGiven(path) => Value::Truth(match reach(self.job, path, frame.slots) {
-                Reached::Record(_) => Truth::Yes,
-                Reached::Nothing => Truth::No,
-                Reached::Unknown(doubt) => Truth::Doubtful(doubt),
-            }),
-            Op::ColumnGiven(slot, column) => {
-                Value::Truth(Truth::sure(!matches!(self.cell(*slot, *column, frame), Some(KeyCell::Nothing) | None)))
-            }
             Op::Thing(path) => match reach(self.job, path, frame.slots) {
                 Reached::Record(id) => Value::Thing(id),
                 Reached::Nothing => Value::Nothing,
@@ -136,37 +143,6 @@ impl<'a> Evaluator<'a> {
                 _ => Value::Nothing,
             },
             Op::Let(at) => self.named(*at, frame),
-            Op::Junction(and, parts) => Value::Truth(self.junction(*and, parts, frame)),
-            Op::Not(part) => Value::Truth(self.truth(part, frame).negated()),
-            Op::Compare(how, left, right) => {
-                let (a, b) = (self.value(left, frame), self.value(right, frame));
-                Value::Truth(self.compare(*how, &a, &b, left, expr.span))
-            }
-            Op::Is(left, right) => {
-                let (a, b) = (self.value(left, frame), self.value(right, frame));
-                Value::Truth(same(&a, &b, expr.span))
-            }
-            Op::OneOf(left, members) => {
-                let value = self.value(left, frame);
-                Value::Truth(members.iter().fold(Truth::No, |found, member| {
-                    let member = self.value(member, frame);
-                    found.or(same(&value, &member, expr.span))
-                }))
-            }
-            Op::Between(value, low, high) => {
-                let (value_now, low_now, high_now) = (self.value(value, frame), self.value(low, frame), self.value(high, frame));
-                let above = self.compare(Comparison::AtLeast, &value_now, &low_now, value, expr.span);
-                Value::Truth(above.and(self.compare(Comparison::AtMost, &value_now, &high_now, value, expr.span)))
-            }
-            Op::InRange(value, range) => {
-                let (value, range) = (self.value(value, frame), self.value(range, frame));
-                Value::Truth(in_range(&value, &range, expr.span))
-            }
-            Op::Includes(set, member) => {
-                let (set, member) = (self.value(set, frame), self.value(member, frame));
-                Value::Truth(includes(&set, &member, expr.span))
-            }
-            Op::Complies(path, id) => Value::Truth(self.complies(path, id, frame)),
             Op::Arithmetic(how, left, right) => {
                 let (a, b) = (self.value(left, frame), self.value(right, frame));
                 arithmetic(*how, a, b, expr)
@@ -176,24 +152,13 @@ impl<'a> Evaluator<'a> {
                 other => not_a_number(other, expr),
             },
             Op::If(condition, then, otherwise) => self.choice(condition, then, otherwise, expr, frame),
-            Op::Quantified(how, walk, body) => Value::Truth(self.quantified(*how, walk, body, frame)),
             Op::Aggregate(how, of, walk) => self.aggregate(*how, of.as_deref(), walk, expr, frame),
             Op::LookUp(table, column, keys) => self.look_up(*table, *column, keys, expr, frame),
             Op::Formula(at, arguments) => self.formula(*at, arguments, frame),
             Op::BuiltIn(at, arguments) => self.built_in(*at, arguments, expr, frame),
+            // What gives a truth by its form has been asked before.
+            _ => self.condition(expr, frame).map_or(Value::Nothing, Value::Truth),
         }
-    }
-
-    fn junction(&mut self, and: bool, parts: &'a [Expr], frame: &mut Frame<'a, '_>) -> Truth {
-        let mut all = Truth::sure(and);
-        for part in parts {
-            let truth = self.truth(part, frame);
-            all = if and { all.and(truth) } else { all.or(truth) };
-            if all == Truth::sure(!and) && self.uses.is_none() {
-                break;
-            }
-        }
-        all
     }
 
     fn named(&mut self, at: usize, frame: &mut Frame<'a, '_>) -> Value<'a> {
@@ -257,7 +222,7 @@ impl<'a> Evaluator<'a> {
         value
     }
 
-    fn fact_given(&mut self, path: &ThingPath, field: usize, frame: &Frame<'a, '_>) -> Truth {
+    pub(super) fn fact_given(&mut self, path: &ThingPath, field: usize, frame: &Frame<'a, '_>) -> Truth {
         let id = match reach(self.job, path, frame.slots) {
             Reached::Record(id) => id,
             Reached::Nothing => return Truth::No,
@@ -278,7 +243,7 @@ impl<'a> Evaluator<'a> {
     }
 
     /// The cell of a bound row; the table is the one that the slot was bound to.
-    fn cell(&self, slot: usize, column: usize, frame: &Frame<'a, '_>) -> Option<&'a KeyCell> {
+    pub(super) fn cell(&self, slot: usize, column: usize, frame: &Frame<'a, '_>) -> Option<&'a KeyCell> {
         let Slot::Row(packed) = frame.slots[slot] else { return None };
         let (table, row) = unpack(packed);
         self.program.tables.get(table)?.rows.get(row)?.cells.get(column)
@@ -328,7 +293,7 @@ impl<'a> Evaluator<'a> {
         slots
     }
 
-    fn compare(&mut self, how: Comparison, a: &Value, b: &Value, left: &Expr, span: Span) -> Truth {
+    pub(super) fn compare(&mut self, how: Comparison, a: &Value, b: &Value, left: &Expr, span: Span) -> Truth {
         if let Some(at_limit) = &mut self.at_limit
             && stands_at(a, b)
         {

@@ -5,6 +5,7 @@ pub mod both_ways;
 pub mod built_in;
 mod called;
 pub mod compare;
+mod condition;
 pub mod derive;
 pub mod doubt;
 pub mod eval;

@@ -21,7 +21,7 @@ pub fn all() {
         let (movement, objects) = (movement.expect("a leaf"), objects());
         line(&format!("least gaps of a {name} leaf to 20 obstacles"), || gaps(&movement, &objects));
         line(&format!("hazard zones of a {name} leaf among 20 obstacles"), || {
-            hazard_zones(&movement, &objects, Band::new(0.0, 0.4)?, 1.83).map(|zones| black_box(zones.len() as f64))
+            hazard_zones(&movement, &objects, Band::new(0.057, 0.406)?, 1.83).map(|zones| black_box(zones.len() as f64))
         });
         line(&format!("area swept by a {name} leaf"), || swept(&movement).map(|swept| black_box(swept.whole.area())));
     }
