@@ -2,9 +2,13 @@
 
 use crate::language::library::{may_be_file, rule_files};
 use crate::language::trial_files::holds_trials;
+use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use walkdir::WalkDir;
+
+/// A mark of a name that takes no more room the longer the name is.
+pub type Mark = [u8; 16];
 
 /// Something to check.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -44,14 +48,14 @@ pub fn gather(paths: &[PathBuf], aside: &[&Path]) -> Gathered {
             continue;
         };
         if is_pack(path) {
-            take(&mut gathered, &mut seen, Target::Pack(path.clone()), path);
+            take(&mut gathered, &mut seen, Target::Pack(path.clone()));
         } else if meta.is_dir() {
             gathered.met.clear();
             walk(path, &mut gathered, &mut seen);
             let met = std::mem::take(&mut gathered.met);
             gathered.folders.push((path.clone(), met));
         } else {
-            take(&mut gathered, &mut seen, Target::Job(path.clone(), true), path);
+            take(&mut gathered, &mut seen, Target::Job(path.clone(), true));
         }
     }
     gathered
@@ -63,9 +67,19 @@ impl Gathered {
     }
 }
 
+/// The mark of these bytes.
+pub fn mark(name: &[u8]) -> Mark {
+    let mut short = Mark::default();
+    short.copy_from_slice(&Sha256::digest(name)[..16]);
+    short
+}
+
 /// Takes in a target once; named after its folder, it counts as named.
-fn take(gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usize>, target: Target, path: &Path) {
-    let real = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
+fn take(gathered: &mut Gathered, seen: &mut BTreeMap<Mark, usize>, target: Target) {
+    let (Target::Job(path, _) | Target::Pack(path)) = &target;
+    // Of a hundred thousand files only marks are kept, and each path once: the list is what grows with a folder.
+    let real = std::fs::canonicalize(path)
+        .map_or_else(|_| mark(path.as_os_str().as_encoded_bytes()), |real| mark(real.as_os_str().as_encoded_bytes()));
     let at = *seen.entry(real).or_insert(gathered.targets.len());
     gathered.met.push(at);
     match gathered.targets.get_mut(at) {
@@ -88,7 +102,7 @@ fn is_yaml(path: &Path) -> bool {
     path.extension().is_some_and(|end| end.eq_ignore_ascii_case("yaml") || end.eq_ignore_ascii_case("yml"))
 }
 
-fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usize>) {
+fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeMap<Mark, usize>) {
     // Links to folders are not followed: a maze of them would never end.
     let mut entries = WalkDir::new(folder).sort_by_file_name().into_iter();
     while let Some(entry) = entries.next() {
@@ -115,12 +129,12 @@ fn walk(folder: &Path, gathered: &mut Gathered, seen: &mut BTreeMap<PathBuf, usi
             continue;
         }
         if is_pack(path) {
-            take(gathered, seen, Target::Pack(path.to_path_buf()), path);
             if entry.file_type().is_dir() {
                 entries.skip_current_dir();
             }
+            take(gathered, seen, Target::Pack(entry.into_path()));
         } else if is_yaml(path) && !entry.file_type().is_dir() && !gathered.is_aside(path) {
-            take(gathered, seen, Target::Job(path.to_path_buf(), false), path);
+            take(gathered, seen, Target::Job(entry.into_path(), false));
         }
     }
 }

@@ -1,7 +1,7 @@
 //! One run over jobs and packs: judges them in parallel, and puts what a report makes of them together in a fixed order. It must
 //! not know how verdicts come about or how a report looks.
 
-use super::gather::{Gathered, Target, gather};
+use super::gather::{Gathered, Target, gather, mark};
 use super::reuse::{Key, Reuse};
 use super::sink::Sink;
 use super::stream::{Document, Documents};
@@ -23,7 +23,6 @@ use jiff::civil::Date;
 use rayon::prelude::*;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
-use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
@@ -178,13 +177,6 @@ fn tell_passed_over(gathered: &Gathered, held: &[bool]) {
 /// Most names that one sentence lists.
 const MOST_NAMES: usize = 5;
 
-/// A mark of a name that takes no more room the longer the name is.
-fn short_hash(name: &str) -> [u8; 16] {
-    let mut short = [0; 16];
-    short.copy_from_slice(&Sha256::digest(name.as_bytes())[..16]);
-    short
-}
-
 /// Tells a trouble of the run on standard error and in the report.
 fn trouble<F: Form>(form: &mut F, text: &mut String, met: &mut Met, what: &str) {
     met.exit = met.exit.max(complain(what));
@@ -263,7 +255,7 @@ impl<P: Send> Run<'_, P> {
                 break;
             }
             // Whoever sorts the results by name would take one job for the other.
-            for twin in batch.iter().filter(|document| !names.insert(short_hash(&document.name))) {
+            for twin in batch.iter().filter(|document| !names.insert(mark(document.name.as_bytes()))) {
                 trouble(form, text, met, &format!("two jobs of the stream are called {}; give each a name of its own", twin.name));
             }
             let outcomes = self.batch(&batch, form, &|document| self.document(document, form), &|document| document.name.clone());
