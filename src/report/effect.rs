@@ -4,6 +4,7 @@
 use super::escape::visible;
 use super::totals::CAUTION;
 use super::trials::counted;
+use super::wrap::{WIDTH, wrapped};
 use crate::judge::rank::Rank;
 use crate::language::change::Change;
 use crate::language::program::PackInfo;
@@ -245,33 +246,54 @@ impl Effect {
         self.permit.as_ref().map_or_else(String::new, |day| format!("Each job was judged as if its permit were of {day}. "))
     }
 
+    /// The changes as sentences; where one pack gains or loses many sections as wholes, one sentence tells of them.
+    pub(super) fn sentences(&self) -> Vec<String> {
+        let mut alike: BTreeMap<(&str, &str), Vec<&str>> = BTreeMap::new();
+        for change in &self.changes {
+            if let Some((pack, section, says)) = whole(change) {
+                alike.entry((pack, says)).or_default().push(section);
+            }
+        }
+        let mut told = BTreeSet::new();
+        let sentences = self.changes.iter().filter_map(|change| {
+            let many = whole(change).and_then(|(pack, _, says)| alike.get_key_value(&(pack, says)));
+            match many.filter(|(_, sections)| sections.len() > MOST_NAMED) {
+                None => Some(change.sentence()),
+                Some((&(pack, says), sections)) => told.insert((pack, says)).then(|| {
+                    let (number, named) = (sections.len(), first_few(sections, MOST_NAMED, ','));
+                    format!("{number} sections of {pack}: each {says}, {}: {named}", change.direction.word())
+                }),
+            }
+        });
+        sentences.collect()
+    }
+
     /// The report as text.
     pub fn text(&self) -> String {
         let mut text = format!("From {}\nTo {}\n", self.from.named(), self.to.named());
         text.push_str("\nWhat changes\n");
-        for change in &self.changes {
-            let _ = writeln!(text, "  {}", visible(&change.sentence()));
+        for sentence in self.sentences() {
+            wrapped(&mut text, "  ", 4, &sentence, WIDTH);
         }
         if self.changes.is_empty() {
             text.push_str("  nothing\n");
         }
-        let _ = write!(text, "\nVerdicts\n  {}{}\n", self.supposed(), self.summary());
+        text.push_str("\nVerdicts\n");
+        wrapped(&mut text, "  ", 2, &format!("{}{}", self.supposed(), self.summary()), WIDTH);
         let groups = self.groups();
         if !groups.is_empty() {
             text.push_str("\nBy section, the worst first\n");
         }
         for group in groups {
-            let _ = writeln!(text, "  {}{}", visible(&group.name), group.note);
+            wrapped(&mut text, "  ", 4, &format!("{}{}", group.name, group.note), WIDTH);
             for (step, jobs) in &group.steps {
-                let _ = writeln!(text, "    {step}: {}", visible(&named_jobs(jobs)));
+                wrapped(&mut text, "    ", 6, &format!("{step}: {}", named_jobs(jobs)), WIDTH);
             }
         }
         let quiet = self.quiet();
         if !quiet.is_empty() {
             text.push_str("\nWith nothing to be done by either\n");
-            quiet.iter().for_each(|line| {
-                let _ = writeln!(text, "  {line}");
-            });
+            quiet.iter().for_each(|line| wrapped(&mut text, "  ", 4, line, WIDTH));
         }
         let told: Vec<&JobEffect> = self.jobs.iter().filter(|job| job.is_told()).collect();
         if !told.is_empty() {
@@ -285,22 +307,27 @@ impl Effect {
             }
         }
         for (outcome, files) in alike.iter().filter(|(_, files)| files.len() > 1) {
-            let _ = writeln!(text, "  {} jobs {}:", files.len(), visible(outcome));
-            files.iter().for_each(|file| {
-                let _ = writeln!(text, "    {}", visible(file));
-            });
+            wrapped(&mut text, "  ", 4, &format!("{} jobs {outcome}:", files.len()), WIDTH);
+            files.iter().for_each(|file| wrapped(&mut text, "    ", 6, file, WIDTH));
         }
         let single = |job: &&&JobEffect| job.unjudged.is_none() || alike.get(&job.outcome()).is_none_or(|files| files.len() == 1);
         for job in told.iter().filter(single) {
-            let _ = writeln!(text, "  {}: {}", visible(&job.file), visible(&job.outcome()));
+            wrapped(&mut text, "  ", 4, &format!("{}: {}", job.file, job.outcome()), WIDTH);
             for verdict in job.turned() {
                 let name = format!("{}{}, {}: {}", verdict.clause_name(), verdict.modal_note(), verdict.thing, verdict.step());
-                let _ = writeln!(text, "    {}", visible(&name));
+                wrapped(&mut text, "    ", 6, &name, WIDTH);
             }
         }
-        let _ = write!(text, "\ncaution: {CAUTION}\n");
+        text.push('\n');
+        wrapped(&mut text, "", 2, &format!("caution: {CAUTION}"), WIDTH);
         text
     }
+}
+
+/// The pack, the section and what is said of it, where a section as a whole came or went.
+fn whole(change: &Change) -> Option<(&str, &str, &str)> {
+    let says = change.says.strip_prefix("the section ").filter(|_| change.part.is_empty())?;
+    change.item.split_once('/').map(|(pack, section)| (pack, section, says))
 }
 
 /// The verdicts of a clause by what was and is, in the order in which they come.

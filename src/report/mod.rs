@@ -45,3 +45,4 @@ pub mod totals;
 pub mod trial_lines;
 pub mod trials;
 pub mod trials_named;
+pub mod wrap;

@@ -3,6 +3,7 @@
 
 use super::envelopes::{EnvelopeReport, number, permitted, set_by};
 use super::escape;
+use super::wrap::broken;
 use crate::envelope::Envelope;
 use crate::envelope::region::{Region, Tile, step};
 use crate::envelope::trial::Label;
@@ -69,7 +70,7 @@ impl Sheet {
 pub fn svg(report: &EnvelopeReport, region: &Region, [one, two]: [&Envelope; 2]) -> String {
     let sheet = Sheet::new(region);
     let told = edges(report, region);
-    let lines: Vec<(char, Vec<String>)> = told.iter().map(|(letter, text)| (*letter, wrapped(text))).collect();
+    let lines: Vec<(char, Vec<String>)> = told.iter().map(|(letter, text)| (*letter, broken(text, FITS))).collect();
     let deep = lines.iter().map(|(_, lines)| lines.len() as f64 * LINE + 4.0).sum::<f64>();
     let below = ROOM[1] + sheet.size[1] + ROOM[3] + 10.0;
     let (width, height) = ((ROOM[0] + sheet.size[0] + ROOM[2]).max(NARROWEST), below + deep);
@@ -117,22 +118,6 @@ fn words(report: &EnvelopeReport, envelopes: [&Envelope; 2], edges: &[(char, Str
 /// What sets each edge, by its letter.
 pub fn edges(report: &EnvelopeReport, region: &Region) -> Vec<(char, String)> {
     ('A'..='Z').zip(&region.edges).map(|(letter, edge)| (letter, set_by(report.files, &edge.set_by))).collect()
-}
-
-/// A text in lines of small print.
-fn wrapped(text: &str) -> Vec<String> {
-    let mut lines: Vec<String> = vec![String::new()];
-    for word in text.split(' ') {
-        match lines.last_mut() {
-            Some(last) if last.is_empty() => last.push_str(word),
-            Some(last) if last.chars().count() + 1 + word.chars().count() <= FITS => {
-                last.push(' ');
-                last.push_str(word);
-            }
-            _ => lines.push(word.to_string()),
-        }
-    }
-    lines
 }
 
 /// The letters of the edges, each on its edge and clear of the others where that can be.

@@ -2,7 +2,7 @@
 //! as text and as a document. It must not know how any of it was found.
 
 use super::blocks::Ledger;
-use super::calcs::text::wrapped;
+use super::wrap::{WIDTH, wrapped};
 use super::document::{Block, Document, Line, Run, words};
 use super::effect::{VerdictChange, word};
 use super::escape::visible;
@@ -16,8 +16,6 @@ use crate::survey::due::Due;
 use crate::survey::later::Order;
 use std::fmt::Write;
 
-/// Columns of the text.
-const WIDTH: usize = 110;
 /// What stands first where there is any of it.
 const PROTECTION_GONE: &str = "Protection that is gone";
 /// Most sections that a date names.

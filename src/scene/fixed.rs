@@ -22,6 +22,8 @@ pub struct Around<'a> {
     pub hung: &'a [(String, Hung)],
     /// How high things are drawn whose top is not given.
     pub high: f64,
+    /// How high posts that guide a leaf are drawn whose top is not given.
+    pub guides: f64,
 }
 
 impl Around<'_> {
@@ -70,7 +72,11 @@ fn heights(facts: Facts, record: RecordId, around: &Around) -> (Range, bool) {
     let base = facts.length(record, "base").map_or(0.0, |base| base.at);
     match facts.length(record, "top") {
         Some(top) if top.at > base => (Range { low: base, high: top.at }, true),
-        _ => (Range { low: base, high: around.high.max(base + 0.1) }, false),
+        _ => {
+            let guide = facts.word(record, "kind") == Some("guide-post");
+            let high = if guide { around.guides } else { around.high };
+            (Range { low: base, high: high.max(base + 0.1) }, false)
+        }
     }
 }
 

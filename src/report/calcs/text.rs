@@ -4,6 +4,7 @@
 use super::Document;
 use super::sheet::{Block, Sheet, sheet};
 use crate::report::escape::visible;
+use crate::report::wrap::{broken, wrapped};
 
 /// Columns before the label of a line.
 const INDENT: usize = 4;
@@ -56,41 +57,6 @@ fn blocks(out: &mut String, blocks: &[Block], width: usize) {
             Block::Table { heads, rows, .. } => table(out, heads, rows, width),
         }
     }
-}
-
-/// A text behind a label; what does not fit goes on below it.
-pub(in crate::report) fn wrapped(out: &mut String, lead: &str, hang: usize, text: &str, width: usize) {
-    for (at, part) in broken(text, width.saturating_sub(hang.max(lead.chars().count()))).iter().enumerate() {
-        let before = if at == 0 { lead.to_string() } else { " ".repeat(hang) };
-        out.push_str(format!("{before}{part}").trim_end());
-        out.push('\n');
-    }
-}
-
-/// Lines of at most so many characters, broken at blanks; a word that is too long by itself is cut.
-fn broken(text: &str, room: usize) -> Vec<String> {
-    let room = room.max(1);
-    let (mut lines, mut line, mut used) = (Vec::new(), String::new(), 0);
-    for word in visible(text).split(' ') {
-        let mut word: Vec<char> = word.chars().collect();
-        if used > 0 && used + 1 + word.len() > room {
-            lines.push(std::mem::take(&mut line));
-            used = 0;
-        }
-        while word.len() > room {
-            let rest = word.split_off(room);
-            lines.push(word.iter().collect());
-            word = rest;
-        }
-        if used > 0 {
-            line.push(' ');
-            used += 1;
-        }
-        used += word.len();
-        line.extend(word);
-    }
-    lines.push(line);
-    lines
 }
 
 fn table(out: &mut String, heads: &[String], rows: &[Vec<String>], width: usize) {
@@ -146,7 +112,7 @@ fn widths<'t>(
 }
 
 fn row(out: &mut String, cells: &[String], widths: &[usize], lead: &str) {
-    let parts: Vec<Vec<String>> = cells.iter().zip(widths).map(|(cell, width)| broken(cell, *width)).collect();
+    let parts: Vec<Vec<String>> = cells.iter().zip(widths).map(|(cell, width)| broken(&visible(cell), *width)).collect();
     for at in 0..parts.iter().map(Vec::len).max().unwrap_or(0) {
         let mut line = if at == 0 { lead.to_string() } else { " ".repeat(lead.chars().count()) };
         for (part, width) in parts.iter().zip(widths) {

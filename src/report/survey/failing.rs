@@ -1,7 +1,7 @@
 //! What stands in the way of a job besides what is open, told beside the measuring list: nobody who reads that nothing is open may take
 //! a job for ready. It must not know how verdicts come about.
 
-use crate::report::calcs::text::wrapped;
+use crate::report::wrap::wrapped;
 use crate::report::escape::visible;
 use crate::report::findings::{Finding, JobReport};
 use crate::report::numbered::{What, numbered};

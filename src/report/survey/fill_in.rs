@@ -4,14 +4,12 @@
 use super::words;
 use crate::language::program::Program;
 use crate::quantity::Units;
-use crate::report::calcs::text::wrapped;
+use crate::report::wrap::{WIDTH, wrapped};
 use crate::report::escape::visible;
 use crate::report::totals::CAUTION;
 use crate::survey::{Form, Part, Question};
 use std::fmt::Write;
 
-/// Columns of the file.
-const WIDTH: usize = 110;
 /// Columns of a number.
 const NUMBER: usize = 5;
 

@@ -6,7 +6,7 @@ use crate::job::Job;
 use crate::judge::Subject;
 use crate::judge::paths::thing_name;
 use crate::language::program::Program;
-use crate::report::calcs::text::wrapped;
+use crate::report::wrap::{WIDTH, wrapped};
 use crate::report::escape::visible;
 use crate::report::findings::{JobReport, title};
 use crate::report::page::{Entry, Page, text as html_text};
@@ -16,8 +16,6 @@ use crate::survey::beside::{Spot, key_of, spots};
 use crate::survey::open::{Lacks, Open};
 use std::fmt::Write;
 
-/// Columns of the text.
-const WIDTH: usize = 110;
 /// Where the words of an entry start.
 const HANG: usize = 6;
 /// Most clauses that an entry names.
