@@ -2,12 +2,12 @@
 //! as text and as a document. It must not know how any of it was found.
 
 use super::blocks::Ledger;
-use super::wrap::{WIDTH, wrapped};
 use super::document::{Block, Document, Line, Run, words};
 use super::effect::{VerdictChange, word};
 use super::escape::visible;
 use super::sheet::top::upper;
 use super::totals::CAUTION;
+use super::wrap::{WIDTH, wrapped};
 use crate::language::tree::Modal;
 use crate::slip::first_few;
 use crate::survey::again::{Again, Differs, Lone, Value};

@@ -1,12 +1,12 @@
 //! What stands in the way of a job besides what is open, told beside the measuring list: nobody who reads that nothing is open may take
 //! a job for ready. It must not know how verdicts come about.
 
-use crate::report::wrap::wrapped;
 use crate::report::escape::visible;
 use crate::report::findings::{Finding, JobReport};
 use crate::report::numbered::{What, numbered};
 use crate::report::page::{Entry, text as html_text};
 use crate::report::totals::outcome;
+use crate::report::wrap::wrapped;
 use std::fmt::Write;
 
 /// Most findings that are told one by one.

@@ -4,9 +4,9 @@
 use super::words;
 use crate::language::program::Program;
 use crate::quantity::Units;
-use crate::report::wrap::{WIDTH, wrapped};
 use crate::report::escape::visible;
 use crate::report::totals::CAUTION;
+use crate::report::wrap::{WIDTH, wrapped};
 use crate::survey::{Form, Part, Question};
 use std::fmt::Write;
 
