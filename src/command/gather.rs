@@ -78,9 +78,9 @@ pub fn mark(name: &[u8]) -> Mark {
 fn take(gathered: &mut Gathered, seen: &mut BTreeMap<Mark, usize>, target: Target) {
     let (Target::Job(path, _) | Target::Pack(path)) = &target;
     // Of a hundred thousand files only marks are kept, and each path once: the list is what grows with a folder.
-    let real = std::fs::canonicalize(path)
-        .map_or_else(|_| mark(path.as_os_str().as_encoded_bytes()), |real| mark(real.as_os_str().as_encoded_bytes()));
-    let at = *seen.entry(real).or_insert(gathered.targets.len());
+    let real = std::fs::canonicalize(path);
+    let real = real.as_deref().unwrap_or(path).as_os_str();
+    let at = *seen.entry(mark(real.as_encoded_bytes())).or_insert(gathered.targets.len());
     gathered.met.push(at);
     match gathered.targets.get_mut(at) {
         Some(Target::Job(_, named)) => *named |= matches!(target, Target::Job(_, true)),

@@ -14,7 +14,7 @@ use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
-/// Most jobs that a line of a section names.
+/// Most jobs that a line of a section names, and most sections that a sentence on a pack does.
 const MOST_NAMED: usize = 5;
 
 /// One side: the codes, and every pack that takes part.
@@ -247,7 +247,7 @@ impl Effect {
     }
 
     /// The changes as sentences; where one pack gains or loses many sections as wholes, one sentence tells of them.
-    pub(super) fn sentences(&self) -> Vec<String> {
+    fn sentences(&self) -> Vec<String> {
         let mut alike: BTreeMap<(&str, &str), Vec<&str>> = BTreeMap::new();
         for change in &self.changes {
             if let Some((pack, section, says)) = whole(change) {

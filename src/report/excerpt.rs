@@ -2,6 +2,7 @@
 //! own. It must not know what a finding is.
 
 use super::escape::{is_unsafe, same_length, short, visible};
+use super::wrap::WIDTH;
 use crate::source::{Files, Source, Span};
 use miette::{
     Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents, Severity, SourceCode, SourceSpan,
@@ -13,8 +14,6 @@ use std::fmt;
 
 /// Longest line that is drawn, in bytes; a longer one is told in words.
 const LONGEST_LINE: usize = 400;
-/// Widest report.
-const WIDTH: usize = 110;
 
 /// A place with what is said of it.
 #[derive(Clone, Debug)]

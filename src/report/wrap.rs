@@ -2,7 +2,7 @@
 
 use super::escape::visible;
 
-/// Characters of a line of the longer texts: what changes, what an old and a new survey differ in, what is still open.
+/// Most characters of a line of a report: findings, what changes, what two surveys differ in, what is still open.
 pub const WIDTH: usize = 110;
 
 /// A text behind a label; what does not fit goes on below it.

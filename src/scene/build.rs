@@ -43,7 +43,7 @@ pub fn scene(stage: &Stage, gate: RecordId) -> Scene {
     let high = hung.iter().map(|(_, hung)| hung.tail.z + hung.height).fold(1.2, f64::max);
     // A leaf that rises is led to its highest place, and what leads it stands as high.
     let rises = hung.iter().filter(|_| lay.kind == "vertical-lift").flat_map(|(_, hung)| &hung.opened);
-    let guides = rises.map(|open| open.corners().map(|corner| corner.z).fold(high, f64::max)).fold(high, f64::max);
+    let guides = rises.flat_map(|open| open.corners()).map(|corner| corner.z).fold(high, f64::max);
     let around = Around { lay: &lay, hung: &hung, high, guides };
     let fixed = fixed(facts, gate, &around);
     let mut items = vec![gate_item(facts, gate, &lay, &around)];
